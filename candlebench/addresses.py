@@ -1,0 +1,111 @@
+"""Source addresses, as typed on the console and kept in settings: `scheme:rest?key=value&key=value`."""
+
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+from urllib.parse import parse_qsl, quote
+
+from candlebench.core.clock import LiveClock
+from candlebench.core.errors import FixableError
+from candlebench.thermometers.source import ThermometerSource
+from candlebench.words import tr
+
+SCHEMES = ("serial", "typed", "replay", "practice")
+
+
+@dataclass(frozen=True, slots=True)
+class Address:
+    """One address taken apart; query values are percent-decoded."""
+
+    scheme: str
+    rest: str
+    query: dict[str, str]
+
+
+def parse_address(text: str) -> Address:
+    """Take an address apart.
+
+    Raises
+    ------
+    FixableError
+        Not an address of a known kind.
+    """
+    scheme, colon, rest = text.strip().partition(":")
+    if not colon or scheme not in SCHEMES:
+        raise FixableError(
+            tr("“{text}” is no thermometer address: write one like {example}.").format(
+                text=text,
+                example="serial:/dev/ttyUSB0?baud=9600, typed:, replay:melt.csv?speed=60, practice:first-jug",
+            )
+        )
+    path, _, query = rest.partition("?")
+    return Address(scheme, path, dict(parse_qsl(query, keep_blank_values=True)))
+
+
+def write_address(scheme: str, rest: str, query: dict[str, str]) -> str:
+    """The reverse of `parse_address`."""
+    tail = "&".join(f"{key}={quote(value, safe='/')}" for key, value in query.items() if value)
+    return f"{scheme}:{rest}?{tail}" if tail else f"{scheme}:{rest}"
+
+
+def is_live(text: str) -> bool:
+    """Whether the source runs in real time, so that its melt can be taken up again after a restart."""
+    return text.partition(":")[0] in ("serial", "typed")
+
+
+def open_source(
+    text: str, from_elapsed_s: float = 0.0, unit: str = "C", *, by_itself: bool = False
+) -> ThermometerSource:
+    """Return the source an address names.
+
+    Parameters
+    ----------
+    text : str
+        The address.
+    from_elapsed_s : float
+        Where the melt's clock stands: more than 0 when a melt is taken up again.
+    unit : str
+        Unit of numbers typed on the console, 'C' or 'F'.
+    by_itself : bool
+        Let a practice melt be worked by a simulated maker, as nobody is there to press keys.
+
+    Raises
+    ------
+    FixableError
+        The address cannot be used; the text says what to write.
+    """
+    address = parse_address(text)
+    match address.scheme:
+        case "serial":
+            from candlebench.thermometers.serial_port import serial_source
+
+            return serial_source(address.rest, address.query, LiveClock(from_elapsed_s))
+        case "typed":
+            from candlebench.thermometers.typed import TypedSource
+
+            return TypedSource(sys.stdin, LiveClock(from_elapsed_s), unit)
+        case "replay":
+            from candlebench.thermometers.replay import ReplaySource
+
+            return ReplaySource(Path(address.rest), _speed(address, 1.0))
+        case _:
+            from candlebench.thermometers.practice import PracticeSource
+
+            return PracticeSource(address.rest or "first-jug", _speed(address, 1.0), by_itself=by_itself)
+
+
+def _speed(address: Address, otherwise: float) -> float:
+    unknown = set(address.query) - {"speed"}
+    if unknown:
+        raise FixableError(
+            tr("“{key}” means nothing for {scheme}: it takes speed only.").format(
+                key=min(unknown), scheme=address.scheme
+            )
+        )
+    text = address.query.get("speed", "")
+    try:
+        return float(text.replace(",", ".")) if text else otherwise
+    except ValueError as error:
+        raise FixableError(
+            tr("speed={text} is no number: write one like speed=20.").format(text=text)
+        ) from error

@@ -1,0 +1,297 @@
+"""Alarms: what stands between the melt and a spoiled batch or a fire. They do not trust the forecast alone.
+
+Each alarm is judged afresh from a `Scene`; `AlarmBoard` remembers since when it stands, whether the person has
+seen it, and when to say it again.
+"""
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+
+from candlebench.core.belief import Doubt
+from candlebench.core.events import Stage
+from candlebench.core.forecast.crossing import Crossing
+from candlebench.core.setup import MeltSetup
+from candlebench.core.state import Alarm, Level, Notice
+from candlebench.core.units import Shown, about, between, clock_face
+from candlebench.words import tr
+
+# Look-ahead of the too-hot warning: time to walk to the hob and turn it. Common practice, no source.
+SOON_S = 120.0
+# A reading above the local boiling point by more than a kitchen probe's error (1 to 2 K, T8) plus the
+# weather's share (30 hPa are 0.8 K) is no water bath any more.
+ABOVE_BOILING_C = 2.5
+# Silence: ten seconds, or five times the pace the probe keeps. Design decision; F9 asks for "a few tau".
+SILENT_S = 10.0
+SILENT_PACES = 5.0
+# A person typing is asked again after this long.
+TYPED_SILENT_S = 300.0
+# Melted wax gains nothing on the heat and darkens with time. Common practice, no source.
+MELTED_LONG_S = 600.0
+# Seen alarms come back after this long when they persist.
+RETURNS_S = {Level.DANGER: 60.0, Level.WARNING: 180.0}
+# A danger that nobody has seen is said again this often.
+REPEATS_S = 30.0
+# A condition must be gone this long before its alarm goes, so that it does not flicker.
+CLEARS_S = 4.0
+RISING_C_PER_MIN = 0.3
+FALLING_C_PER_MIN = -0.1
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """What the alarms look at."""
+
+    setup: MeltSetup
+    shown: Shown
+    now_s: float
+    stage: Stage
+    on_heat: bool
+    melted_s: float | None
+    temp_c: float | None
+    reading_s: float | None
+    pace_s: float
+    typed: bool
+    rate_c_per_min: float | None
+    boiling_c: float
+    warn_c: float
+    doubt: Doubt | None
+    foreseen: Callable[[float], Crossing | None]
+
+    @property
+    def rate(self) -> float:
+        return self.rate_c_per_min or 0.0
+
+
+def standing(scene: Scene) -> Iterator[Alarm]:
+    """Yield the alarms whose condition holds now, most pressing first."""
+    for check in (_above_boiling, _too_hot, _impossible, _silent, _too_hot_soon, _on_heat_long):
+        alarm = check(scene)
+        if alarm is not None:
+            yield alarm
+
+
+def silent_after_s(scene: Scene) -> float:
+    """Seconds without a reading after which it is said."""
+    return TYPED_SILENT_S if scene.typed else max(SILENT_S, SILENT_PACES * scene.pace_s)
+
+
+def _above_boiling(scene: Scene) -> Alarm | None:
+    if scene.temp_c is None or scene.temp_c <= scene.boiling_c + ABOVE_BOILING_C:
+        return None
+    return Alarm(
+        "above_boiling",
+        Level.DANGER,
+        tr("Danger: hotter than boiling water"),
+        tr("Turn the heat off, look into the bath"),
+        tr("**{temp}** is above the boiling point here, {boiling}: a water bath cannot do that.").format(
+            temp=scene.shown.temp(scene.temp_c), boiling=scene.shown.temp(round(scene.boiling_c, 1))
+        ),
+        tr("The bath is dry, the jug stands on direct heat, or the probe is wrong. Never pour water on wax."),
+        scene.now_s,
+    )
+
+
+def _too_hot(scene: Scene) -> Alarm | None:
+    temp_c, limits = scene.temp_c, scene.setup.limits
+    if temp_c is None or temp_c < scene.warn_c:
+        return None
+    cooling_by_itself = not scene.on_heat and scene.rate < RISING_C_PER_MIN
+    if cooling_by_itself and temp_c < limits.strong_c:
+        return None
+    shown = scene.shown
+    if temp_c >= limits.stop_c:
+        return _hot(
+            scene,
+            Level.DANGER,
+            tr("Turn the heat off now"),
+            tr("**{temp}** is above {limit}, where heating must stop.").format(
+                temp=shown.temp(temp_c), limit=shown.temp(limits.stop_c)
+            ),
+        )
+    if temp_c >= limits.strong_c:
+        do = tr("Let it cool, open to the air") if cooling_by_itself else tr("Take it off the heat now")
+        return _hot(
+            scene,
+            Level.WARNING if cooling_by_itself else Level.DANGER,
+            do,
+            tr("**{temp}** is above {limit}: the wax darkens.").format(
+                temp=shown.temp(temp_c), limit=shown.temp(limits.strong_c)
+            ),
+        )
+    if scene.stage in (Stage.OIL_IN, Stage.STIRRED):
+        why = tr(
+            "**{temp}** is above {limit}, too hot with the oil in: the scent goes, vapours can catch fire."
+        )
+    else:
+        why = tr("**{temp}** is above {limit}, the first warning for this wax.")
+    return _hot(
+        scene,
+        Level.WARNING,
+        tr("Turn the heat down"),
+        why.format(temp=shown.temp(temp_c), limit=shown.temp(scene.warn_c)),
+    )
+
+
+def _hot(scene: Scene, level: Level, headline: str, reason: str) -> Alarm:
+    heading = tr("Danger: too hot") if level is Level.DANGER else tr("Warning: too hot")
+    more = tr("Keep flames away from the jug. If wax ever burns: heat off, lid on, never water.")
+    return Alarm("too_hot", level, heading, headline, reason, more, scene.now_s)
+
+
+def _too_hot_soon(scene: Scene) -> Alarm | None:
+    limits, temp_c = scene.setup.limits, scene.temp_c
+    rising = scene.rate >= RISING_C_PER_MIN
+    if temp_c is None or not scene.on_heat or not rising or temp_c >= limits.strong_c:
+        return None
+    # Below the end of the melting interval a straight line says nothing: the melt sits, then races.
+    straight_s = (limits.strong_c - temp_c) / scene.rate * 60.0 if temp_c >= limits.melted_c else math.inf
+    crossing = scene.foreseen(limits.strong_c)
+    foreseen_s = crossing.in_s if crossing is not None else math.inf
+    if min(straight_s, foreseen_s) > SOON_S:
+        return None
+    limit = scene.shown.temp(limits.strong_c)
+    if crossing is not None and math.isfinite(crossing.in_s):
+        reason = tr("Reaches **{limit} in about {time}**, likely between {band} from now.").format(
+            limit=limit, time=about(crossing.in_s), band=between(crossing.low_s, crossing.high_s)
+        )
+    else:
+        reason = tr("Reaches **{limit} in about {time}** if it goes on like this.").format(
+            limit=limit, time=about(straight_s)
+        )
+    return Alarm(
+        "too_hot_soon",
+        Level.WARNING,
+        tr("Warning: too hot soon"),
+        tr("Turn the heat down"),
+        reason,
+        tr("The wax darkens above {limit}. When all is melted you can also take it off the heat.").format(
+            limit=limit
+        ),
+        scene.now_s,
+        crossing=crossing,
+    )
+
+
+def _impossible(scene: Scene) -> Alarm | None:
+    if scene.doubt is None:
+        return None
+    return Alarm(
+        "impossible_reading",
+        Level.WARNING,
+        tr("Warning: a reading that cannot be"),
+        tr("Look at the probe"),
+        scene.doubt.text,
+        tr("The number is kept in the record and left out of the curve."),
+        scene.now_s,
+    )
+
+
+def _silent(scene: Scene) -> Alarm | None:
+    if scene.reading_s is None:
+        return None
+    age_s = scene.now_s - scene.reading_s
+    if age_s <= silent_after_s(scene):
+        return None
+    if scene.typed:
+        return Alarm(
+            "no_reading",
+            Level.WARNING,
+            tr("No reading for a while"),
+            tr("Type what the thermometer shows"),
+            tr("The last number is **{age}** old; the forecast knows nothing since.").format(
+                age=about(age_s)
+            ),
+            tr("Type the digits, then Enter."),
+            scene.now_s,
+        )
+    return Alarm(
+        "no_reading",
+        Level.WARNING,
+        tr("Warning: no reading"),
+        tr("Check the thermometer's plug and cable"),
+        tr("Nothing has come for **{age}**. Do not trust the last number.").format(age=clock_face(age_s)),
+        tr("Until it answers, watch the melt yourself, or type a reading by hand."),
+        scene.now_s,
+    )
+
+
+def _on_heat_long(scene: Scene) -> Alarm | None:
+    if scene.melted_s is None or not scene.on_heat or scene.now_s - scene.melted_s <= MELTED_LONG_S:
+        return None
+    return Alarm(
+        "heat_on_long",
+        Level.WARNING,
+        tr("Still on the heat"),
+        tr("Take it off the heat"),
+        tr("It has been melted for **{time}** and is still on the heat.").format(
+            time=about(scene.now_s - scene.melted_s)
+        ),
+        tr("Wax darkens with time on the heat, and the bath boils away."),
+        scene.now_s,
+    )
+
+
+class AlarmBoard:
+    """Which alarms stand, since when, seen or not."""
+
+    def __init__(self) -> None:
+        self._standing: dict[str, Alarm] = {}
+        self._seen_s: dict[str, float] = {}
+        self._held_s: dict[str, float] = {}
+        self._said_s: dict[str, float] = {}
+
+    @property
+    def alarms(self) -> tuple[Alarm, ...]:
+        """Unseen before seen, danger before warning, in order of raising."""
+        order = {Level.DANGER: 0, Level.WARNING: 1, Level.CALM: 2}
+        return tuple(
+            sorted(self._standing.values(), key=lambda a: (a.acknowledged, order[a.level], a.since_s))
+        )
+
+    def acknowledge(self, code: str, now_s: float) -> None:
+        """The person has seen the alarm `code`, or all that stand when it is empty."""
+        for each in [code] if code else list(self._standing):
+            if each in self._standing:
+                self._seen_s[each] = now_s
+                self._standing[each] = replace(self._standing[each], acknowledged=True)
+
+    def look(self, scene: Scene) -> list[Notice]:
+        """Bring the board up to date; return what is to be said now."""
+        notices: list[Notice] = []
+        now_s = scene.now_s
+        for alarm in standing(scene):
+            before = self._standing.get(alarm.code)
+            self._held_s[alarm.code] = now_s
+            louder = before is not None and before.level is Level.WARNING and alarm.level is Level.DANGER
+            seen_s = self._seen_s.get(alarm.code)
+            returns = seen_s is not None and now_s - seen_s >= RETURNS_S[alarm.level]
+            if louder or returns:
+                seen_s = None
+                self._seen_s.pop(alarm.code, None)
+            since_s = alarm.since_s if before is None else before.since_s
+            self._standing[alarm.code] = replace(alarm, since_s=since_s, acknowledged=seen_s is not None)
+            if self._to_be_said(alarm, now_s, before is None or louder or returns):
+                notices.append(_notice(alarm))
+                self._said_s[alarm.code] = now_s
+        self._clear(now_s)
+        return notices
+
+    def _to_be_said(self, alarm: Alarm, now_s: float, fresh: bool) -> bool:
+        if alarm.code in self._seen_s:
+            return False
+        said_s = self._said_s.get(alarm.code)
+        if fresh or said_s is None:
+            return True
+        return now_s - said_s >= (REPEATS_S if alarm.level is Level.DANGER else RETURNS_S[Level.WARNING])
+
+    def _clear(self, now_s: float) -> None:
+        for code in [c for c in self._standing if now_s - self._held_s[c] >= CLEARS_S]:
+            del self._standing[code]
+            self._seen_s.pop(code, None)
+            self._said_s.pop(code, None)
+
+
+def _notice(alarm: Alarm) -> Notice:
+    text = f"{alarm.headline}. {alarm.reason}".replace("**", "")
+    return Notice("alarm", alarm.code, text, alarm.level)

@@ -1,0 +1,218 @@
+"""The forecaster of one melt: readings in, crossing times out."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from candlebench.core.forecast.bank import HORIZON_S, Bank
+from candlebench.core.forecast.cooling import cooling_bank
+from candlebench.core.forecast.crossing import Crossing
+from candlebench.core.forecast.fan import Fan, empty_fan, fan_from_crossings
+from candlebench.core.forecast.heating import heating_bank
+from candlebench.core.forecast.history import ThinnedHistory
+from candlebench.core.forecast.noise import Noise
+from candlebench.core.forecast.room import Room
+from candlebench.core.forecast.suspects import Suspects, Verdict
+from candlebench.core.forecast.trend import Trend
+from candlebench.core.forecast.wax_family import WaxFamily
+
+# The curve has turned when the smoothed temperature has left its peak (or its trough) by this much and by
+# this many of its standard deviations.
+_TURN_K = 0.25
+_TURN_SD = 3.0
+# The first guess of the rate: from the readings since the peak if they span this much; at least 0.3 K/min.
+_SPAN_FOR_SLOPE_S = 20.0
+_LEAST_FIRST_SLOPE_C_PER_S = 0.3 / 60.0
+# After a longer silence the rate of before says nothing: start afresh.
+_LONG_GAP_S = 2400.0
+# "The heat was changed" may halve or double the rate and more.
+_HEAT_CHANGED_RATE_SD = 1.0
+_FAN_TARGETS = 14
+
+
+class Forecaster:
+    """When will the melt cross a temperature, and how sure is that. No clock: time comes with the readings.
+
+    Parameters
+    ----------
+    family : WaxFamily or None
+        The wax; None for a body without latent heat.
+    room : Room
+        What is known of the room.
+    boiling_c : float
+        Local boiling point of water, which the bath cannot pass.
+    """
+
+    def __init__(self, family: WaxFamily | None, room: Room, boiling_c: float) -> None:
+        self._family, self._room, self._boiling_c = family, room, boiling_c
+        self._noise = Noise()
+        self._trend = Trend()
+        self._suspects = Suspects(room.temp_c)
+        self._bank: Bank | None = None
+        self._falling = False
+        self._last_s: float | None = None
+        self._accepted_s: float | None = None
+        self._since_peak = ThinnedHistory(of_peak=True)
+        self._since_trough = ThinnedHistory(of_peak=False)
+
+    @property
+    def temp_c(self) -> float | None:
+        """Smoothed temperature at the last reading; None before the third."""
+        return self._trend.temp_c if self._trend.count >= 3 else None
+
+    @property
+    def rate_c_per_min(self) -> float | None:
+        """Smoothed slope at the last reading; None before the third."""
+        return self._trend.slope_c_per_s * 60.0 if self._trend.count >= 3 else None
+
+    def update(self, elapsed_s: float, temp_c: float) -> None:
+        """Take in one reading. Times may repeat but do not run back: a late reading counts as now."""
+        if self._last_s is not None:
+            elapsed_s = max(elapsed_s, self._last_s)
+            gap_s = elapsed_s - self._last_s
+            if gap_s > _LONG_GAP_S:
+                self._forget()
+                gap_s = 0.0
+            if self._bank is not None:
+                self._bank.predict(gap_s)
+        self._last_s = elapsed_s
+        verdict = self._suspects.judge(elapsed_s, temp_c, self._expected(), self._noise.reading_sd_k)
+        if verdict is Verdict.WAIT:
+            return
+        if verdict is Verdict.NEW_LEVEL:
+            self._take_new_level()
+        if verdict is Verdict.TURN:
+            self._trend.loosen()
+            for held_s, held_c in self._suspects.take()[:-1]:
+                self._accept(held_s, held_c)
+        self._accept(elapsed_s, temp_c)
+
+    def oil_added(self, elapsed_s: float, drop_c: float, spread_c: float) -> None:
+        """The oil went in: the melt is cooler by `drop_c`, give or take `spread_c`."""
+        if self._bank is not None:
+            if self._last_s is not None and elapsed_s > self._last_s:
+                self._bank.predict(elapsed_s - self._last_s)
+                self._last_s = elapsed_s
+            self._bank.jump(-drop_c, spread_c)
+        self._trend.shift(-drop_c)
+        self._since_peak.clear()
+        self._since_trough.clear()
+        self._suspects.expect_step(abs(drop_c) + 2.0 * spread_c)
+
+    def heat_changed(self, elapsed_s: float) -> None:
+        """The person turned the heat down, off or on: the rate may be another from here on."""
+        if self._bank is not None:
+            self._bank.loosen(_HEAT_CHANGED_RATE_SD)
+        self._trend.loosen()
+        self._since_peak.clear()
+        self._since_trough.clear()
+        self._suspects.expect_step(1.0)
+
+    def crossings(self, targets_c: Sequence[float]) -> tuple[Crossing | None, ...]:
+        """When each target will be crossed, counted from the last reading; None when past or not foreseen."""
+        found: list[Crossing | None] = [None] * len(targets_c)
+        if self._bank is None or self._last_s is None:
+            return tuple(found)
+        ahead = [i for i, target in enumerate(targets_c) if self._is_ahead(target)]
+        if not ahead:
+            return tuple(found)
+        quantiles, chances = self._bank.crossings([targets_c[i] for i in ahead])
+        for row, i in enumerate(ahead):
+            low, middle, high = (float(q) for q in quantiles[row])
+            chance = float(chances[row])
+            if np.isfinite(low):
+                found[i] = Crossing(float(targets_c[i]), low, middle, high, chance, self._last_s)
+        return tuple(found)
+
+    def path(self, horizon_s: float, points: int = 24) -> Fan:
+        """Low, middle and high temperature against time ahead, for drawing; consistent with `crossings`."""
+        if self._bank is None or self._last_s is None:
+            return empty_fan(self._last_s or 0.0)
+        now_c, _ = self._bank.expected()
+        horizon_s = min(horizon_s, HORIZON_S)
+        reach = 2.0 * abs(self._bank.rate_c_per_s()) * horizon_s + 1.0
+        if self._falling:
+            end = max(now_c - reach, self._room.temp_c + 0.5)
+        else:
+            end = min(now_c + reach, self._boiling_c)
+        if (end < now_c) != self._falling:
+            return empty_fan(self._last_s)
+        targets = np.linspace(now_c, end, _FAN_TARGETS + 1)[1:]
+        quantiles, _ = self._bank.crossings(targets.tolist())
+        return fan_from_crossings(now_c, targets, quantiles, horizon_s, points, self._last_s)
+
+    def _is_ahead(self, target_c: float) -> bool:
+        assert self._bank is not None
+        now_c, _ = self._bank.expected()
+        if self._falling:
+            return target_c < now_c
+        return now_c < target_c < self._boiling_c
+
+    def _expected(self) -> tuple[float, float, float] | None:
+        """Temperature, its spread and the slope that the next reading should show."""
+        if self._bank is None:
+            return None
+        mean, sd = self._bank.expected()
+        return mean, sd, self._bank.rate_c_per_s()
+
+    def _accept(self, elapsed_s: float, temp_c: float) -> None:
+        gap_s = elapsed_s - self._accepted_s if self._accepted_s is not None else 60.0
+        self._accepted_s = elapsed_s
+        self._noise.add(elapsed_s, temp_c)
+        variance = self._noise.variance(gap_s, self._trend.slope_c_per_s)
+        self._trend.add(elapsed_s, temp_c, variance)
+        self._since_peak.add(elapsed_s, temp_c, self._trend.temp_c)
+        self._since_trough.add(elapsed_s, temp_c, self._trend.temp_c)
+        if self._bank is not None:
+            self._bank.correct(temp_c, variance)
+        self._look_for_a_turn()
+
+    def _look_for_a_turn(self) -> None:
+        trend = self._trend
+        if trend.count < 2:
+            return
+        least = _TURN_K + _TURN_SD * trend.temp_sd_k
+        falls = trend.slope_c_per_s < 0.0 and self._since_peak.extreme_c - trend.temp_c > least
+        rises = trend.slope_c_per_s > 0.0 and trend.temp_c - self._since_trough.extreme_c > least
+        if falls and (self._bank is None or not self._falling):
+            self._begin(falling=True)
+        elif rises and (self._bank is None or self._falling):
+            self._begin(falling=False)
+
+    def _begin(self, falling: bool) -> None:
+        """Start a bank from the readings since the peak or the trough."""
+        bank = (
+            cooling_bank(self._family, self._room) if falling else heating_bank(self._family, self._boiling_c)
+        )
+        history = self._since_peak if falling else self._since_trough
+        times, temps = history.readings()
+        span_s = times[-1] - times[0]
+        overall = abs(temps[-1] - temps[0]) / span_s if span_s > _SPAN_FOR_SLOPE_S else 0.0
+        slope = max(overall, abs(self._trend.slope_c_per_s), _LEAST_FIRST_SLOPE_C_PER_S)
+        bank.start(temps[0], self._noise.reading_sd_k, slope)
+        for i in range(1, len(times)):
+            gap_s = times[i] - times[i - 1]
+            bank.predict(gap_s)
+            bank.correct(temps[i], self._noise.variance(gap_s, slope))
+        self._bank, self._falling = bank, falling
+        (self._since_trough if falling else self._since_peak).clear()
+
+    def _take_new_level(self) -> None:
+        """The readings have settled somewhere else and stay there: believe them, keep the rate."""
+        readings = self._suspects.take()
+        level_c = readings[-1][1]
+        if self._bank is not None:
+            mean, _ = self._bank.expected()
+            self._bank.jump(level_c - mean, 1.0)
+        self._trend = Trend()
+        self._since_peak.clear()
+        self._since_trough.clear()
+        for elapsed_s, temp_c in readings[-3:-1]:
+            self._trend.add(elapsed_s, temp_c, self._noise.reading_sd_k**2)
+
+    def _forget(self) -> None:
+        self._bank = None
+        self._trend = Trend()
+        self._suspects = Suspects(self._room.temp_c)
+        self._since_peak.clear()
+        self._since_trough.clear()

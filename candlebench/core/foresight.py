@@ -1,0 +1,119 @@
+"""Feeds the forecaster with what the melt knows, and answers for any moment after the last reading."""
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from candlebench.core.forecast.crossing import Crossing
+from candlebench.core.forecast.fan import Fan
+from candlebench.core.forecast.forecaster import Forecaster
+from candlebench.core.forecast.room import typed_room
+from candlebench.core.forecast.wax_family import family_for
+from candlebench.core.setup import MeltSetup
+from candlebench.core.track import Track
+
+# Closer readings add noise but no knowledge of a jug whose time constant is 40 to 84 min (H29-H32).
+CLOSEST_S = 0.25
+# A rebuilt forecast needs the recent past only; the filters forget over about 15 min.
+REBUILD_S = 3600.0
+REBUILD_READINGS = 900
+
+
+@dataclass(frozen=True, slots=True)
+class Happening:
+    """Something the forecaster has to be told again when it is rebuilt; `drop_c` is None for a heat change."""
+
+    at_s: float
+    drop_c: float | None = None
+    spread_c: float = 0.0
+
+
+class Foresight:
+    """The forecaster of one melt, its memory of what was done, and a cache of its answers."""
+
+    def __init__(self, setup: MeltSetup, boiling_c: float) -> None:
+        self._setup = setup
+        self._boiling_c = boiling_c
+        self._happenings: list[Happening] = []
+        self._fresh()
+
+    def reading(self, elapsed_s: float, temp_c: float) -> None:
+        """Take a reading later than all before it."""
+        if elapsed_s - self._fed_s < CLOSEST_S:
+            return
+        self._forecaster.update(elapsed_s, temp_c)
+        self._fed_s = elapsed_s
+        self._cache.clear()
+
+    def happened(self, happening: Happening) -> None:
+        """The heat was changed, or oil went in."""
+        self._happenings.append(happening)
+        self._tell(happening)
+        self._cache.clear()
+
+    def undo(self, at_s: float) -> None:
+        """Forget what happened at `at_s` or later; `rebuild` must follow."""
+        self._happenings = [h for h in self._happenings if h.at_s < at_s]
+
+    def rebuild(self, setup: MeltSetup, boiling_c: float, track: Track) -> None:
+        """Start afresh from the recorded curve: a late reading, another wax or room, an undone oil."""
+        self._setup, self._boiling_c = setup, boiling_c
+        self._fresh()
+        times_s, temps_c = track.last(REBUILD_S)
+        step = max(1, math.ceil(len(times_s) / REBUILD_READINGS))
+        pending = list(self._happenings)
+        for t, temp in zip(times_s[::step].tolist(), temps_c[::step].tolist(), strict=True):
+            while pending and pending[0].at_s <= t:
+                self._tell(pending.pop(0))
+            self.reading(t, temp)
+        for late in pending:
+            self._tell(late)
+
+    def crossing(self, target_c: float, now_s: float) -> Crossing | None:
+        """When `target_c` is crossed, counted from `now_s`; None when not foreseen or already past."""
+        if target_c not in self._cache:
+            self.prepare((target_c,))
+        found = self._cache[target_c]
+        return None if found is None else counted_from(found, now_s)
+
+    def prepare(self, targets_c: tuple[float, ...]) -> None:
+        """Ask for several targets in one go, which costs little more than asking for one."""
+        missing = tuple(t for t in dict.fromkeys(targets_c) if t not in self._cache)
+        if missing:
+            self._cache.update(zip(missing, self._forecaster.crossings(missing), strict=True))
+
+    def fan(self, horizon_s: float) -> Fan | None:
+        """Where the melt is going over the next `horizon_s`; None before the third reading."""
+        if self._forecaster.rate_c_per_min is None:
+            return None
+        fan = self._forecaster.path(horizon_s)
+        return fan if fan is not None and bool(np.isfinite(fan.median_c).any()) else None
+
+    def _fresh(self) -> None:
+        room = typed_room(self._setup.room_c)
+        self._forecaster = Forecaster(family_for(self._setup.wax), room, self._boiling_c)
+        self._fed_s = -math.inf
+        self._cache: dict[float, Crossing | None] = {}
+
+    def _tell(self, happening: Happening) -> None:
+        if happening.drop_c is None:
+            self._forecaster.heat_changed(happening.at_s)
+        else:
+            self._forecaster.oil_added(happening.at_s, happening.drop_c, happening.spread_c)
+
+
+def counted_from(crossing: Crossing, now_s: float) -> Crossing | None:
+    """The same forecast counted from a later moment; None once even its late end has passed."""
+    passed_s = now_s - crossing.made_at_s
+    if passed_s <= 0.0:
+        return crossing
+    if crossing.high_s <= passed_s:
+        return None
+    return replace(
+        crossing,
+        low_s=max(0.0, crossing.low_s - passed_s),
+        in_s=max(0.0, crossing.in_s - passed_s),
+        high_s=crossing.high_s - passed_s,
+        made_at_s=now_s,
+    )

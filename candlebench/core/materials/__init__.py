@@ -1,0 +1,1 @@
+"""What waxes and water are made of: enthalpy curves, limits, boiling points."""

@@ -1,0 +1,438 @@
+"""A melt: the fold of its events. No window, no thread, no clock; time comes with the events and with `tick`."""
+
+from collections.abc import Iterable
+
+from candlebench.core.alarms import AlarmBoard, Scene, silent_after_s
+from candlebench.core.belief import Belief, Doubt
+from candlebench.core.cues import Phase, Window, oil_window, phase, pour_window
+from candlebench.core.events import (
+    Action,
+    ActionKind,
+    Event,
+    Gap,
+    MeltBegan,
+    ProbeTrouble,
+    Reading,
+    Refused,
+    SetupChanged,
+    Stage,
+)
+from candlebench.core.forecast.crossing import Crossing
+from candlebench.core.forecast.room import typed_room
+from candlebench.core.foresight import Foresight, Happening
+from candlebench.core.materials.water import local_boiling_c
+from candlebench.core.materials.wax import oil_chill_c, useful_oil_end_c, warn_after_oil_c
+from candlebench.core.next_step import STIR_S, Situation, next_step
+from candlebench.core.noticing import OffHeatNoticer
+from candlebench.core.progress import Progress
+from candlebench.core.setup import MeltSetup
+from candlebench.core.slope import recent_slope_c_per_min
+from candlebench.core.state import Level, MeltState, NextStep, Notice, ProbeStatus
+from candlebench.core.track import Track
+from candlebench.core.units import Shown, clock_face
+from candlebench.words import tr
+
+# Alarms and cues are judged at most this often (melt time), which is finer than a person can act.
+JUDGE_EVERY_S = 1.0
+# While an old journal is folded, what would have been said then need not be judged as finely.
+REPLAY_EVERY_S = 15.0
+# How far the fan is drawn.
+FAN_S = 900.0
+# A reading is current for three paces of its probe, at least 3 s; a typed one for two minutes.
+CURRENT_S = 3.0
+CURRENT_PACES = 3.0
+TYPED_CURRENT_S = 120.0
+# Readings that cannot be, before it is said; at once when they come as slowly as minutes.
+DOUBTS_IN_A_ROW = 3
+SLOW_PACE_S = 15.0
+# The drop from cold oil is known to about a third: room or fridge, how much stuck to the glass. From memory.
+CHILL_SPREAD = 0.35
+# What is taken when nobody said: the limit for beeswax (W1's note, design.md: 6 %), a middling jug.
+USUAL_OIL_SHARE = 0.06
+USUAL_WAX_G = 1000.0
+
+
+class Melt:
+    """One melt from its first event to its last.
+
+    Parameters
+    ----------
+    shown : Shown
+        The unit that its sentences use. It changes words only, never what happens.
+    """
+
+    def __init__(self, shown: Shown | None = None) -> None:
+        self._shown = shown or Shown()
+        self._track = Track()
+        self._track_version = 0
+        self._belief = Belief(self._shown)
+        self._board = AlarmBoard()
+        self._gaps: tuple[Gap, ...] = ()
+        self._trouble: ProbeTrouble | None = None
+        self._doubt: Doubt | None = None
+        self._doubts = 0
+        self._last: Reading | None = None
+        self._pace_s = 1.0
+        self._now_s = 0.0
+        self._judged_s = -1e9
+        self._judge_every_s = JUDGE_EVERY_S
+        self._phases = {"oil": Phase.FAR, "pour": Phase.FAR}
+        self._said: set[tuple[Stage, str]] = set()
+        self._finished = False
+        self._began: MeltBegan | None = None
+
+    @classmethod
+    def replayed(cls, events: Iterable[Event], shown: Shown | None = None) -> "Melt":
+        """Rebuild a melt from its recorded events."""
+        melt = cls(shown)
+        melt._judge_every_s = REPLAY_EVERY_S
+        for event in events:
+            melt.apply(event)
+        melt._judge_every_s = JUDGE_EVERY_S
+        return melt
+
+    @property
+    def setup(self) -> MeltSetup:
+        return self._setup
+
+    @property
+    def finished(self) -> bool:
+        return self._finished
+
+    @property
+    def stage(self) -> Stage:
+        return self._progress.stage
+
+    @property
+    def now_s(self) -> float:
+        return self._now_s
+
+    def show_in(self, shown: Shown) -> None:
+        """Write sentences in another unit from now on."""
+        self._shown = shown
+        self._belief.show_in(shown)
+
+    def apply(self, event: Event) -> list[Notice]:
+        """Take one event; return what is to be said because of it."""
+        if self._began is None and not isinstance(event, MeltBegan):
+            raise ValueError("a melt begins with MeltBegan")
+        late = isinstance(event, Reading) and event.elapsed_s < self._now_s
+        if not late:
+            self._now_s = max(self._now_s, event.elapsed_s)
+        match event:
+            case MeltBegan():
+                self._begin(event)
+            case SetupChanged():
+                self._use(event.setup)
+                self._foresight.rebuild(event.setup, self._boiling_c, self._track)
+            case Reading():
+                return self._read(event)
+            case Refused():
+                self._refuse(Doubt(float("nan"), event.elapsed_s, event.why))
+            case ProbeTrouble():
+                self._trouble = None if event.code == "back" else event
+            case Gap():
+                self._gaps = (*self._gaps, event)
+                self._belief.forget()
+            case Action():
+                self._act(event)
+        return self._judge(force=True)
+
+    def tick(self, now_s: float) -> list[Notice]:
+        """Time has passed and nothing has arrived."""
+        self._now_s = max(self._now_s, now_s)
+        return self._judge()
+
+    # --- events -------------------------------------------------------------------------------------------
+
+    def _begin(self, event: MeltBegan) -> None:
+        self._began = event
+        self._use(event.setup)
+        self._foresight = Foresight(event.setup, self._boiling_c)
+        self._noticer = OffHeatNoticer(event.setup.limits)
+        self._progress = Progress.begun(event.elapsed_s)
+
+    def _use(self, setup: MeltSetup) -> None:
+        self._setup = setup
+        self._boiling_c = local_boiling_c(setup.altitude_m)
+        wax_g, oil_g, oil_temp_c = _amounts(setup)
+        self._chill_c = oil_chill_c(wax_g, oil_g, setup.limits.oil_high_c, oil_temp_c)
+        self._oil = oil_window(setup, useful_oil_end_c(setup.limits, wax_g, oil_g, oil_temp_c))
+        self._pour = pour_window(setup)
+        if self._began is not None:
+            self._noticer = OffHeatNoticer(setup.limits)
+
+    def _read(self, reading: Reading) -> list[Notice]:
+        doubt = self._belief.judge(reading)
+        if doubt is not None:
+            self._refuse(doubt)
+            return self._judge()
+        self._doubt, self._doubts = None, 0
+        in_order = self._track.add(reading.elapsed_s, reading.temp_c)
+        if not in_order:
+            self._track_version += 1
+            self._foresight.rebuild(self._setup, self._boiling_c, self._track)
+            return self._judge(force=True)
+        if self._last is not None:
+            passed_s = reading.elapsed_s - self._last.elapsed_s
+            self._pace_s += 0.2 * (min(passed_s, 10.0 * self._pace_s) - self._pace_s)
+        self._last = reading
+        if self._trouble is not None and self._trouble.code != "ended":
+            self._trouble = None
+        self._foresight.reading(reading.elapsed_s, reading.temp_c)
+        notices = self._notice_off_heat(reading)
+        return notices + self._judge(force=reading.by_hand)
+
+    def _refuse(self, doubt: Doubt) -> None:
+        """One odd number or a board's banner is nothing to be called about; several in a row are."""
+        self._doubts += 1
+        if self._doubts >= DOUBTS_IN_A_ROW or self._pace_s > SLOW_PACE_S:
+            self._doubt = doubt
+
+    def _notice_off_heat(self, reading: Reading) -> list[Notice]:
+        if self._progress.stage not in (Stage.WARMING, Stage.MELTED) or not self._progress.on_heat:
+            return []
+        peak_s = self._noticer.noticed(reading.elapsed_s, reading.temp_c)
+        if peak_s is None:
+            return []
+        self._progress = self._progress.reached(
+            Stage.OFF_HEAT, peak_s, self._temp_at(peak_s), noticed_s=reading.elapsed_s
+        )
+        self._foresight.happened(Happening(peak_s))
+        text = tr("It looks off the heat since {time}. If it is not: undo.").format(time=clock_face(peak_s))
+        return [Notice("cue", "off_heat_noticed", text, Level.CALM), *self._judge(force=True)]
+
+    def _act(self, action: Action) -> None:
+        match action.kind:
+            case ActionKind.UNDO:
+                self._undo(action)
+            case ActionKind.ACKNOWLEDGE:
+                self._board.acknowledge(action.detail, action.elapsed_s)
+            case ActionKind.FINISHED:
+                self._finished = True
+            case ActionKind.NOTE:
+                pass
+            case _:
+                self._step(action)
+
+    def _step(self, action: Action) -> None:
+        temp_c = self._last.temp_c if self._last else None
+        self._progress = self._progress.after(action, temp_c)
+        if action.kind is ActionKind.OIL_IN and self._setup.oil is not None:
+            self._foresight.happened(Happening(action.elapsed_s, self._chill_c, CHILL_SPREAD * self._chill_c))
+        elif action.kind in (ActionKind.HEAT_DOWN, ActionKind.OFF_HEAT, ActionKind.ON_HEAT):
+            self._foresight.happened(Happening(action.elapsed_s))
+            self._board.acknowledge("too_hot_soon", action.elapsed_s)
+        if action.kind is ActionKind.HEAT_DOWN:
+            self._board.acknowledge("too_hot", action.elapsed_s)
+        if action.kind is ActionKind.ON_HEAT:
+            self._noticer.restart()
+            self._said = {(stage, code) for stage, code in self._said if stage is self._progress.stage}
+
+    def _undo(self, action: Action) -> None:
+        if self._finished:
+            self._finished = False
+            return
+        before = self._progress
+        self._progress = before.undone(action.elapsed_s)
+        if self._progress is before:
+            return
+        if before.automatic and self._last is not None:
+            self._noticer.disagreed(self._last.temp_c)
+        self._foresight.undo(before.at_s if not before.automatic else before.stage_s)
+        self._foresight.rebuild(self._setup, self._boiling_c, self._track)
+
+    # --- what is said -------------------------------------------------------------------------------------
+
+    def _judge(self, force: bool = False) -> list[Notice]:
+        if not force and self._now_s - self._judged_s < self._judge_every_s:
+            return []
+        self._judged_s = self._now_s
+        if self._finished or self._progress.stage is Stage.POURED:
+            self._board = AlarmBoard()
+            return self._say_once("poured", self._calm()) if not self._finished else []
+        self._foresight.prepare(self._targets())
+        notices = self._board.look(self._scene())
+        self._move_phases()
+        return notices + self._cues()
+
+    def _move_phases(self) -> None:
+        if self._last is None:
+            return
+        for window in (self._oil, self._pour):
+            self._phases[window.name] = phase(
+                window,
+                self._last.temp_c,
+                self._phases[window.name],
+                self._foreseen(window.high_c),
+                self._foreseen(window.end_c),
+            )
+
+    def _cues(self) -> list[Notice]:
+        """Say the step when it becomes due, once in each stage."""
+        if self._last is None:
+            return []
+        stage, step = self._progress.stage, self._calm()
+        if self._progress.on_heat:
+            return self._say_once("ready", step) if step.now else []
+        if stage is Stage.OIL_IN:
+            stirred = self._now_s - self._progress.stage_s >= STIR_S
+            return self._say_once("stirred_enough", step) if stirred else []
+        window = self._window_in_play()
+        current = self._phases[window.name]
+        if current is Phase.FAR:
+            return []
+        return self._say_once(f"{window.name}_{current.value.replace(' ', '_')}", step)
+
+    def _say_once(self, code: str, step: NextStep) -> list[Notice]:
+        if (self._progress.stage, code) in self._said:
+            return []
+        self._said.add((self._progress.stage, code))
+        headline = f"{step.headline} {step.accent}".strip()
+        text = f"{headline}. {step.reason}".replace("**", "")
+        return [Notice("cue", code, text, step.level)]
+
+    def _window_in_play(self) -> Window:
+        before_oil = self._progress.stage in (Stage.WARMING, Stage.MELTED, Stage.OFF_HEAT)
+        return self._oil if before_oil and self._setup.oil is not None else self._pour
+
+    # --- views --------------------------------------------------------------------------------------------
+
+    def foreseen(self, targets_c: tuple[float, ...]) -> tuple[Crossing | None, ...]:
+        """Forecasts for any temperatures, counted from now."""
+        self._foresight.prepare(targets_c)
+        return tuple(self._foreseen(t) for t in targets_c)
+
+    @property
+    def state(self) -> MeltState:
+        """All that a view needs, as one frozen picture."""
+        return self.picture()
+
+    def picture(self, with_fan: bool = True) -> MeltState:
+        """The state; without the fan it costs less."""
+        if self._began is None:
+            raise ValueError("a melt begins with MeltBegan")
+        progress, last = self._progress, self._last
+        over = self._finished or progress.stage is Stage.POURED
+        return MeltState(
+            setup=self._setup,
+            began_wall_s=self._began.wall_s,
+            now_s=self._now_s,
+            now_wall_s=self._began.wall_s + self._now_s - self._began.elapsed_s,
+            stage=progress.stage,
+            marks=progress.marks,
+            on_heat=progress.on_heat,
+            heat_since_s=progress.heat_since_s,
+            temp_c=last.temp_c if last else None,
+            reading_s=last.elapsed_s if last else None,
+            fresh=last is not None and self._now_s - last.elapsed_s <= self._current_for_s(),
+            rate_c_per_min=self._rate_c_per_min(),
+            boiling_c=self._boiling_c,
+            probe=self._probe_status(),
+            times_s=self._track.times_s,
+            temps_c=self._track.temps_c,
+            track_version=self._track_version,
+            gaps=self._gaps,
+            forecasts=tuple(self._foreseen(t) for t in self._targets()),
+            fan=self._foresight.fan(FAN_S) if with_fan and not over else None,
+            step=next_step(self._situation(with_alarm=True)),
+            alarms=self._board.alarms,
+            undo=progress.word if progress.can_undo(self._now_s) else "",
+            finished=self._finished,
+        )
+
+    def _targets(self) -> tuple[float, ...]:
+        """The temperatures somebody may ask about now."""
+        limits = self._setup.limits
+        if self._progress.on_heat:
+            return (limits.melted_c, limits.oil_high_c, limits.warn_c, limits.strong_c, limits.stop_c)
+        windows = (self._oil, self._pour) if self._window_in_play() is self._oil else (self._pour,)
+        return tuple(dict.fromkeys(t for w in windows for t in (w.high_c, w.end_c)))
+
+    def _foreseen(self, target_c: float) -> Crossing | None:
+        return self._foresight.crossing(target_c, self._now_s)
+
+    def _calm(self) -> NextStep:
+        return next_step(self._situation(with_alarm=False))
+
+    def _situation(self, with_alarm: bool) -> Situation:
+        progress = self._progress
+        alarms = self._board.alarms if with_alarm else ()
+        return Situation(
+            setup=self._setup,
+            shown=self._shown,
+            stage=progress.stage,
+            stage_s=progress.stage_s,
+            now_s=self._now_s,
+            on_heat=progress.on_heat,
+            temp_c=self._last.temp_c if self._last else None,
+            rate_c_per_min=self._rate_c_per_min(),
+            oil_phase=self._phases["oil"],
+            pour_phase=self._phases["pour"],
+            oil=self._oil,
+            pour=self._pour,
+            chill_c=self._chill_c,
+            alarm=alarms[0] if alarms else None,
+            foreseen=self._foreseen,
+        )
+
+    def _scene(self) -> Scene:
+        progress, last = self._progress, self._last
+        limits = self._setup.limits
+        oil_is_in = progress.stage in (Stage.OIL_IN, Stage.STIRRED)
+        return Scene(
+            setup=self._setup,
+            shown=self._shown,
+            now_s=self._now_s,
+            stage=progress.stage,
+            on_heat=progress.on_heat,
+            melted_s=progress.melted_s,
+            temp_c=last.temp_c if last else None,
+            reading_s=last.elapsed_s if last else None,
+            pace_s=self._pace_s,
+            typed=self._typed(),
+            rate_c_per_min=self._rate_c_per_min(),
+            boiling_c=self._boiling_c,
+            warn_c=warn_after_oil_c(limits, self._setup.oil) if oil_is_in else limits.warn_c,
+            doubt=self._doubt,
+            foreseen=self._foreseen,
+        )
+
+    def _rate_c_per_min(self) -> float | None:
+        return recent_slope_c_per_min(self._track.times_s, self._track.temps_c, self._pace_s)
+
+    def _typed(self) -> bool:
+        return self._last is not None and self._last.by_hand
+
+    def _current_for_s(self) -> float:
+        return TYPED_CURRENT_S if self._typed() else max(CURRENT_S, CURRENT_PACES * self._pace_s)
+
+    def _temp_at(self, at_s: float) -> float | None:
+        times_s = self._track.times_s
+        place = int(times_s.searchsorted(at_s))
+        return float(self._track.temps_c[place]) if place < len(times_s) else None
+
+    def _probe_status(self) -> ProbeStatus:
+        if self._trouble is not None:
+            return ProbeStatus(False, self._trouble.text)
+        if self._last is None:
+            return ProbeStatus(False, tr("No reading yet"))
+        age_s = self._now_s - self._last.elapsed_s
+        if self._typed():
+            return ProbeStatus(
+                age_s <= TYPED_CURRENT_S, tr("Typed by hand, {age} ago").format(age=clock_face(age_s))
+            )
+        if age_s > self._current_for_s():
+            return ProbeStatus(False, tr("No answer for {age}").format(age=clock_face(age_s)))
+        return ProbeStatus(True, tr("Probe answers every {pace:.1f} s").format(pace=self._pace_s))
+
+
+def _amounts(setup: MeltSetup) -> tuple[float, float, float]:
+    """Grams of wax, grams of oil and the oil's temperature; what was not said is 6 % of a kilogram, at 21 °C."""
+    wax_g = setup.wax_g or USUAL_WAX_G
+    room_c = typed_room(setup.room_c).temp_c
+    if setup.oil is None:
+        return wax_g, 0.0, room_c
+    known = setup.oil.mass_g is not None and setup.wax_g is not None
+    oil_g = setup.oil.mass_g if known and setup.oil.mass_g else USUAL_OIL_SHARE * wax_g
+    return wax_g, oil_g, room_c

@@ -1,0 +1,1 @@
+"""The physics of a melt on a hob, for practice and for tests."""

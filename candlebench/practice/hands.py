@@ -1,0 +1,79 @@
+"""What the steps that a person presses do to a practice melt, and how they are undone."""
+
+from candlebench.core.events import ActionKind
+from candlebench.core.progress import UNDO_S
+from candlebench.practice.melt import PracticeMelt, Snapshot
+
+# What UNDO takes back, in step with `candlebench.core.progress`: turning the heat down is no stage of a melt.
+_STAGES = frozenset(
+    {
+        ActionKind.MELTED,
+        ActionKind.OFF_HEAT,
+        ActionKind.ON_HEAT,
+        ActionKind.OIL_IN,
+        ActionKind.STIRRED,
+        ActionKind.POURED,
+    }
+)
+
+# A melt that is mostly liquid is warmed again gently, but faster than the bath cools. Estimate
+_WARM_AGAIN_FRACTION = 0.5
+
+
+class Hands:
+    """Does the steps on a melt. UNDO makes the melt as though the last step had not been done.
+
+    The melt is run again from the moment of that step, so what comes after is what would have been read
+    without it; a reading that was shown meanwhile stays as it was. As in the melt itself, a step older than a
+    minute is not undone.
+    """
+
+    def __init__(self, melt: PracticeMelt) -> None:
+        self._melt = melt
+        self._before: list[Snapshot] = []
+        self._heat_down_s: list[float] = []
+
+    def do(self, kind: ActionKind) -> None:
+        """Do one step now; a kind that moves nothing (a note, say) is let pass."""
+        if kind is ActionKind.UNDO:
+            self._undo()
+        elif kind is ActionKind.HEAT_DOWN:
+            self._heat_down_s.append(self._melt.elapsed_s)
+            self._turn_down()
+        elif kind in _STAGES:
+            self._before.append(self._melt.snapshot())
+            self._move(kind)
+
+    def _move(self, kind: ActionKind) -> None:
+        melt, scenario = self._melt, self._melt.scenario
+        match kind:
+            case ActionKind.OFF_HEAT:
+                melt.lift_off()
+                melt.set_heat(0.0)
+            case ActionKind.ON_HEAT:
+                melt.put_back()
+                melt.set_heat(_WARM_AGAIN_FRACTION if melt.liquid_share > 0.5 else 1.0)
+            case ActionKind.OIL_IN if scenario.oil is not None:
+                melt.add_oil(scenario.oil.mass_g)
+            case ActionKind.STIRRED:
+                melt.stir()
+            case ActionKind.POURED:
+                melt.pour()
+                melt.set_heat(0.0)
+            case _:
+                pass
+
+    def _turn_down(self) -> None:
+        self._melt.set_heat(min(self._melt.heat_fraction, self._melt.scenario.hob.low_fraction))
+
+    def _undo(self) -> None:
+        melt, now_s = self._melt, self._melt.elapsed_s
+        if not self._before or now_s - self._before[-1].elapsed_s > UNDO_S:
+            return
+        before = self._before.pop()
+        melt.restore(before)
+        for at_s in self._heat_down_s:
+            if at_s >= before.elapsed_s:
+                melt.step_to(at_s)
+                self._turn_down()
+        melt.step_to(now_s)

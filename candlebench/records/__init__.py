@@ -1,0 +1,1 @@
+"""What is kept: the journal of every melt, settings, exports."""

@@ -1,0 +1,206 @@
+"""From the bytes of one wire to the events of a melt: parsing, choice of the channel, thinning, troubles.
+
+It knows no port: a serial port and a network socket feed it alike.
+"""
+
+import threading
+from collections import deque
+from dataclasses import dataclass
+
+from candlebench.core.clock import Clock
+from candlebench.core.events import ProbeTrouble, Reading, Refused, SourceEvent
+from candlebench.thermometers.channel_choice import ChannelChoice
+from candlebench.thermometers.line_settings import LineSettings
+from candlebench.thermometers.parsed_line import CHATTER, BadLine, Value, Why, why_words
+from candlebench.thermometers.text_framing import LONGEST_BYTES
+from candlebench.thermometers.text_lines import LineParser
+from candlebench.words import tr
+
+# The wire counts as quiet after this long: a line of 80 signs takes 0.09 s at 9600 baud.
+QUIET_S = 0.3
+# A melt changes by 0.1 K a second; more readings than these help nobody.
+SHORTEST_BETWEEN_READINGS_S = 0.05
+SHORTEST_BETWEEN_REFUSALS_S = 0.25
+# Of a flood, only the end is parsed.
+_MOST_BYTES_AT_ONCE = 4 * LONGEST_BYTES
+_GARBLED_LINES = 3
+_UNDECIDED_LINES = 3
+_RECENT_LINES = 200
+
+
+@dataclass(frozen=True, slots=True)
+class RecentLine:
+    """A line as it came and, in words, how it was read."""
+
+    text: str
+    read_as: str
+
+
+class LineListener:
+    """Hears one wire. `hear` and `recent_lines` may be called from two threads.
+
+    Parameters
+    ----------
+    settings : LineSettings
+    clock : Clock
+        The melt's clock.
+    """
+
+    def __init__(self, settings: LineSettings, clock: Clock) -> None:
+        self._settings = settings
+        self._clock = clock
+        self._parser = LineParser(settings)
+        self._choice = ChannelChoice(settings.channel)
+        self._recent: deque[RecentLine] = deque(maxlen=_RECENT_LINES)
+        self._recent_lock = threading.Lock()
+        self._heard_s = float("-inf")
+        self._passed_s = float("-inf")
+        self._refused_s = float("-inf")
+        self._waiting: Reading | None = None
+        self._garbled = 0
+        self._undecided = 0
+        self._trouble = ""
+        self._is_first = True
+
+    @property
+    def channels(self) -> tuple[str, ...]:
+        """Names of the channels seen, for the person to choose from."""
+        return self._choice.channels
+
+    def recent_lines(self) -> list[RecentLine]:
+        """Return the last lines, the newest last, at most 200."""
+        with self._recent_lock:
+            return list(self._recent)
+
+    def with_settings(self, settings: LineSettings) -> "LineListener":
+        """Return a listener to the same wire that reads its lines in another way."""
+        other = LineListener(settings, self._clock)
+        other.reopened()
+        with self._recent_lock:
+            other._recent.extend(self._recent)
+        other._trouble = self._trouble
+        return other
+
+    def reopened(self) -> None:
+        """The wire was opened (again): begin a new stream, whose first line may be a part."""
+        self._parser = LineParser(self._settings)
+        self._heard_s = self._clock.elapsed_s()
+        self._waiting = None
+        self._is_first = True
+
+    def hear(self, data: bytes) -> list[SourceEvent]:
+        """Take what came from the wire, which may be nothing, and return what is to be passed on.
+
+        Call it at least every 0.1 s, with b"" when the wire is quiet: time passes only by these calls.
+        """
+        now_s = self._clock.elapsed_s()
+        quiet = now_s - self._heard_s >= QUIET_S
+        events: list[SourceEvent] = []
+        if data:
+            if self._is_first and not quiet:
+                # Opened in the middle of a line.
+                self._parser.expect_part()
+            self._is_first = False
+            parsed = self._parser.flush() if quiet else []
+            parsed += self._parser.feed(self._end_of_flood(data))
+            self._heard_s = now_s
+        else:
+            parsed = self._parser.flush() if quiet else []
+        for one in parsed:
+            events += self._value(one, now_s) if isinstance(one, Value) else self._bad(one, now_s)
+        if self._waiting is not None and now_s - self._passed_s >= SHORTEST_BETWEEN_READINGS_S:
+            self._passed_s = now_s
+            events.append(self._waiting)
+            self._waiting = None
+        return events
+
+    def _end_of_flood(self, data: bytes) -> bytes:
+        if len(data) <= _MOST_BYTES_AT_ONCE:
+            return data
+        end = data[-_MOST_BYTES_AT_ONCE:]
+        # What waits in the parser has lost its rest.
+        self._parser.expect_part()
+        return end
+
+    def _value(self, value: Value, now_s: float) -> list[SourceEvent]:
+        picked = self._choice.pick(value)
+        self._note(value.text, _said(value, picked is not None, self._choice.undecided))
+        self._garbled = 0
+        if picked is None:
+            return self._ask_for_channel(now_s) if self._choice.undecided else []
+        self._undecided = 0
+        self._waiting = Reading(now_s, self._clock.wall_s(now_s), picked.temp_c)
+        if not self._trouble:
+            return []
+        self._trouble = ""
+        return [self._say("back", tr("The thermometer can be read again."), now_s)]
+
+    def _bad(self, bad: BadLine, now_s: float) -> list[SourceEvent]:
+        self._note(bad.text, why_words(bad.why))
+        self._choice.offer(bad.channels)
+        events: list[SourceEvent] = []
+        if bad.why in (Why.GARBLED, Why.TOO_LONG):
+            self._garbled += 1
+            if self._garbled >= _GARBLED_LINES:
+                events += self._trouble_once("garbled", _garbled_words(), now_s)
+        elif bad.why in (Why.UNDECIDED, Why.SCALE, Why.UNIT):
+            self._undecided += 1
+            if self._undecided >= _UNDECIDED_LINES:
+                events += self._ask(bad.why, now_s)
+        if bad.why not in CHATTER and now_s - self._refused_s >= SHORTEST_BETWEEN_REFUSALS_S:
+            self._refused_s = now_s
+            events.append(Refused(now_s, self._clock.wall_s(now_s), bad.text[:200], why_words(bad.why)))
+        return events
+
+    def _ask(self, why: Why, now_s: float) -> list[SourceEvent]:
+        if why is Why.UNDECIDED:
+            return self._ask_for_channel(now_s)
+        text = {
+            Why.SCALE: tr(
+                "The thermometer sends whole numbers that may be tenths: choose the scale, such as 0.1."
+            ),
+            Why.UNIT: tr("The thermometer's numbers are too high for °C and name no unit: choose the unit."),
+        }[why]
+        return self._trouble_once("undecided", text, now_s)
+
+    def _ask_for_channel(self, now_s: float) -> list[SourceEvent]:
+        names = ", ".join(name or tr("without a name") for name in self._choice.channels)
+        if names:
+            text = tr("Cannot tell which of these is the melt: {channels}. Choose the channel.").format(
+                channels=names
+            )
+        else:
+            text = tr(
+                "Cannot tell a temperature in these lines: look at the raw lines and choose the channel."
+            )
+        return self._trouble_once("undecided", text, now_s)
+
+    def _trouble_once(self, code: str, text: str, now_s: float) -> list[SourceEvent]:
+        if self._trouble == code:
+            return []
+        self._trouble = code
+        return [self._say(code, text, now_s)]
+
+    def _say(self, code: str, text: str, now_s: float) -> ProbeTrouble:
+        return ProbeTrouble(now_s, self._clock.wall_s(now_s), code, text)
+
+    def _note(self, text: str, read_as: str) -> None:
+        with self._recent_lock:
+            self._recent.append(RecentLine(text, read_as))
+
+
+def _garbled_words() -> str:
+    return tr("Only garbled signs come from the thermometer: try another speed, such as 9600 or 115200 baud.")
+
+
+def _said(value: Value, picked: bool, undecided: bool) -> str:
+    """How a value was read, in words."""
+    temp = f"{value.temp_c:.2f} °C"
+    named = f"{value.channel}: {temp}" if value.channel else temp
+    if not value.unit:
+        named = tr("{value}, taken as °C").format(value=named)
+    if picked:
+        return named
+    if undecided:
+        return tr("{value}; not decided which channel is the melt").format(value=named)
+    return tr("{value}; not passed on").format(value=named)

@@ -1,0 +1,30 @@
+"""The one protocol behind which every thermometer stands: wire, file, hand and practice alike."""
+
+import threading
+from collections.abc import Iterator
+from typing import Protocol
+
+from candlebench.core.clock import Clock
+from candlebench.core.events import SourceEvent
+
+
+class ThermometerSource(Protocol):
+    """Somewhere readings come from.
+
+    Attributes
+    ----------
+    label : str
+        For people: 'practice: a first small jug', '/dev/ttyUSB0'.
+    clock : Clock
+        The melt's time; a replay or a practice melt brings its own, scaled one.
+    """
+
+    label: str
+    clock: Clock
+
+    def events(self, stop: threading.Event) -> Iterator[SourceEvent]:
+        """Yield readings and troubles, stamped with `clock`, until the source ends or `stop` is set.
+
+        Blocks, in a thread of its own; looks at `stop` at least five times a second.
+        """
+        ...

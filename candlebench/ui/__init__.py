@@ -1,0 +1,1 @@
+"""The window: shows a MeltState and turns keys and clicks into Actions."""

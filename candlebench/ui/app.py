@@ -1,0 +1,73 @@
+"""Starts the window."""
+
+import logging
+import os
+import sys
+import traceback
+from logging.handlers import RotatingFileHandler
+from pathlib import Path
+from types import TracebackType
+
+from PySide6.QtCore import QTimer
+from PySide6.QtGui import QIcon
+from PySide6.QtWidgets import QApplication
+
+from candlebench.core.errors import FixableError
+from candlebench.records.folders import data_folder
+from candlebench.resources_folder import resources_folder
+from candlebench.ui.main_window import MainWindow
+from candlebench.workshop import Workshop
+
+LOG_BYTES, LOG_FILES = 500_000, 3
+
+
+def run_window(data: Path | None, demo: bool) -> int:
+    """Open the window and stay until it is closed.
+
+    Raises
+    ------
+    FixableError
+        Another candlebench has this data folder open.
+    """
+    log_file = _start_log(data_folder(data, os.environ, sys.platform, Path.home()))
+    app = QApplication.instance() or QApplication(sys.argv[:1])
+    app.setApplicationName("candlebench")
+    app.setDesktopFileName("candlebench")
+    app.setWindowIcon(QIcon(str(resources_folder() / "icons" / "candlebench.svg")))
+    sys.excepthook = _log_bug
+    window = MainWindow(lambda trouble, notice: Workshop(data, trouble, notice), log_file)
+    window.show()
+    QTimer.singleShot(0, lambda: window.begin(demo))
+    close_after_s = os.environ.get("CANDLEBENCH_CLOSE_AFTER_S", "")
+    if close_after_s:
+        # For checks that an installed program opens: nobody is there to close it.
+        QTimer.singleShot(int(float(close_after_s) * 1000), window.close)
+    return int(app.exec())
+
+
+def _start_log(folder: Path) -> Path:
+    """Begin the rotating log file; a folder that cannot be written only costs the log."""
+    log_file = folder / "candlebench.log"
+    handler: logging.Handler
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        handler = RotatingFileHandler(log_file, maxBytes=LOG_BYTES, backupCount=LOG_FILES, encoding="utf-8")
+    except OSError:
+        handler = logging.StreamHandler()
+    handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(name)s: %(message)s"))
+    root = logging.getLogger()
+    root.addHandler(handler)
+    root.setLevel(logging.INFO)
+    return log_file
+
+
+def _log_bug(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
+    """A bug must not end a melt: it is logged, and the window stays."""
+    if issubclass(kind, KeyboardInterrupt):
+        QApplication.quit()
+        return
+    logging.getLogger("candlebench").error("".join(traceback.format_exception(kind, error, trace)))
+    traceback.print_exception(kind, error, trace)
+
+
+__all__ = ["FixableError", "run_window"]

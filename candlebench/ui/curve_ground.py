@@ -1,0 +1,243 @@
+"""Behind the curve: grid, windows, limits, the fan of what is to come, and their names in the gutter."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtGui import QFontMetricsF, QPainter, QPen, QPolygonF
+
+from candlebench.ui import shapes
+from candlebench.ui.curve_scene import CurveScene
+from candlebench.words import tr
+
+HATCH_PX = 8.0
+
+
+def paint_ground(painter: QPainter, scene: CurveScene) -> None:
+    """Paint everything that lies under the measured curve."""
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    _grid(painter, scene)
+    painter.setClipRect(scene.frame.rect)
+    _windows(painter, scene)
+    _gaps(painter, scene)
+    _limits(painter, scene)
+    _fan(painter, scene)
+    painter.restore()
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    _gutter(painter, scene)
+    painter.restore()
+
+
+def _grid(painter: QPainter, scene: CurveScene) -> None:
+    frame = scene.frame
+    painter.setPen(QPen(scene.theme.color("grid"), 1))
+    step = 20.0 if scene.shown.unit == "F" else 10.0
+    number = step * np.ceil(scene.shown.number(frame.low_c) / step)
+    while scene.shown.back(number) < frame.high_c:
+        y = round(frame.y(scene.shown.back(number))) + 0.5
+        painter.drawLine(QPointF(frame.rect.left(), y), QPointF(frame.rect.right(), y))
+        number += step
+
+
+def _windows(painter: QPainter, scene: CurveScene) -> None:
+    limits, theme = scene.state.setup.limits, scene.theme
+    palette = theme.palette
+    if limits.oil_high_c > limits.oil_low_c and scene.state.setup.oil is not None:
+        _band(painter, scene, limits.oil_low_c, limits.oil_high_c, "oil", palette.oil_alpha, hatch=False)
+    _band(painter, scene, limits.pour_low_c, limits.pour_high_c, "pour", palette.pour_alpha, hatch=True)
+
+
+def _band(
+    painter: QPainter, scene: CurveScene, low_c: float, high_c: float, name: str, alpha: float, hatch: bool
+) -> None:
+    frame, theme = scene.frame, scene.theme
+    box = QRectF(frame.point(frame.low_s, high_c), frame.point(frame.high_s, low_c))
+    painter.fillRect(box, theme.color(f"{name}_fill", alpha))
+    if hatch:
+        painter.save()
+        painter.setClipRect(box.intersected(frame.rect))
+        painter.setPen(QPen(theme.color(f"{name}_edge", 0.55), 1))
+        height = box.height()
+        starts = np.arange(box.left() - height, box.right(), HATCH_PX)
+        painter.drawLines([QLineF(x, box.bottom(), x + height, box.top()) for x in starts])
+        painter.restore()
+    painter.setPen(QPen(theme.color(f"{name}_edge"), 1.2))
+    for y in (box.top(), box.bottom()):
+        painter.drawLine(QPointF(box.left(), y), QPointF(box.right(), y))
+
+
+def _gaps(painter: QPainter, scene: CurveScene) -> None:
+    """Times of which nothing is known: hatched the other way, with their word."""
+    frame, theme = scene.frame, scene.theme
+    for gap in scene.state.gaps:
+        left, right = frame.x(gap.elapsed_s - gap.length_s), frame.x(gap.elapsed_s)
+        box = QRectF(left, frame.rect.top(), right - left, frame.rect.height())
+        painter.fillRect(box, theme.color("sunk", 0.6))
+        painter.setPen(QPen(theme.color("muted")))
+        painter.setFont(theme.font(14))
+        if box.width() > 80:
+            painter.drawText(box.adjusted(0, 6, 0, 0), Qt.AlignmentFlag.AlignHCenter, tr("not recorded"))
+
+
+def _limits(painter: QPainter, scene: CurveScene) -> None:
+    frame, theme, limits = scene.frame, scene.theme, scene.state.setup.limits
+    if scene.hot:
+        top = frame.rect.top()
+        painter.fillRect(
+            QRectF(frame.rect.left(), top, frame.rect.width(), frame.y(limits.strong_c) - top),
+            theme.color("danger", 0.05),
+        )
+    lines = [(limits.warn_c, "warning", [6.0, 3.3]), (limits.strong_c, "danger", [2.0, 2.7])]
+    if scene.hot:
+        lines.append((limits.stop_c, "danger", []))
+    for temp_c, color, dashes in lines:
+        pen = QPen(theme.color(color), 1.5)
+        if dashes:
+            pen.setDashPattern(dashes)
+            pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+        painter.setPen(pen)
+        y = frame.y(temp_c)
+        painter.drawLine(QPointF(frame.rect.left(), y), QPointF(frame.rect.right(), y))
+
+
+def _fan(painter: QPainter, scene: CurveScene) -> None:
+    fan, theme, frame = scene.state.fan, scene.theme, scene.frame
+    if fan is None or not len(fan.ahead_s):
+        return
+    good = np.isfinite(fan.low_c) & np.isfinite(fan.high_c) & np.isfinite(fan.median_c)
+    if good.sum() < 2:
+        return
+    x = [frame.x(fan.made_at_s + s) for s in fan.ahead_s[good]]
+    low = [QPointF(a, frame.y(c)) for a, c in zip(x, fan.low_c[good], strict=True)]
+    high = [QPointF(a, frame.y(c)) for a, c in zip(x, fan.high_c[good], strict=True)]
+    median = [QPointF(a, frame.y(c)) for a, c in zip(x, fan.median_c[good], strict=True)]
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(theme.color("accent", theme.palette.fan_alpha))
+    painter.drawPolygon(QPolygonF([*high, *reversed(low)]))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(QPen(theme.color("accent", 0.7), 1))
+    painter.drawPolyline(QPolygonF(low))
+    painter.drawPolyline(QPolygonF(high))
+    pen = QPen(theme.color("accent"), 4 if theme.scale >= 1.8 else 2.5)
+    pen.setDashPattern([2.8, 2.0])
+    pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+    painter.setPen(pen)
+    painter.drawPolyline(QPolygonF(median))
+
+
+@dataclass(slots=True)
+class _Name:
+    """A name in the gutter: where it points, where it stands, what it says."""
+
+    y: float
+    strong: str
+    text: str
+    color: str
+    shape: str
+
+
+def _names(scene: CurveScene) -> list[_Name]:
+    limits, shown, large = scene.state.setup.limits, scene.shown, scene.theme.large
+    frame = scene.frame
+    names = []
+    if scene.hot:
+        names.append(
+            _Name(frame.y(limits.stop_c), "", tr("{temp} stop").format(temp=shown.temp(round(limits.stop_c, 1))), "danger_text", "octagon")
+        )  # fmt: skip
+    darkens = tr("{temp} darkens") if large else tr("{temp} wax darkens")
+    warning = tr("{temp} warning") if large else tr("{temp} first warning")
+    names.append(
+        _Name(
+            frame.y(limits.strong_c),
+            "",
+            darkens.format(temp=shown.temp(limits.strong_c)),
+            "danger_text",
+            "diamond",
+        )
+    )
+    names.append(
+        _Name(
+            frame.y(limits.warn_c),
+            "",
+            warning.format(temp=shown.temp(limits.warn_c)),
+            "warning_text",
+            "triangle",
+        )
+    )
+    if scene.state.setup.oil is not None and limits.oil_high_c > limits.oil_low_c:
+        word = tr("Oil") if large else tr("Oil window")
+        span = shown.span(limits.oil_low_c, limits.oil_high_c)
+        names.append(
+            _Name(frame.y((limits.oil_low_c + limits.oil_high_c) / 2), word, span, "oil_text", "oil")
+        )
+    word = tr("Pour") if large else tr("Pour window")
+    span = shown.span(limits.pour_low_c, limits.pour_high_c)
+    names.append(
+        _Name(frame.y((limits.pour_low_c + limits.pour_high_c) / 2), word, span, "pour_text", "pour")
+    )
+    return [n for n in names if frame.rect.top() - 20 < n.y < frame.rect.bottom() + 20]
+
+
+def _gutter(painter: QPainter, scene: CurveScene) -> None:
+    """Names stand beside the plot, never on it; they push each other apart rather than overlap."""
+    theme, frame, limits = scene.theme, scene.frame, scene.state.setup.limits
+    right = frame.rect.right()
+    for name, low_c, high_c, offset in (
+        ("oil", limits.oil_low_c, limits.oil_high_c, 5.0),
+        ("pour", limits.pour_low_c, limits.pour_high_c, 12.0),
+    ):
+        if name == "oil" and (scene.state.setup.oil is None or high_c <= low_c):
+            continue
+        top, bottom = max(frame.rect.top(), frame.y(high_c)), min(frame.rect.bottom(), frame.y(low_c))
+        if bottom > top:
+            painter.fillRect(QRectF(right + offset, top, 4, bottom - top), theme.color(f"{name}_edge"))
+    names = _names(scene)
+    font, bold = theme.font(14, 400, 1.85), theme.font(14, 700, 1.85)
+    height = QFontMetricsF(font).height() * 1.05
+    _push_apart(names, height, frame.rect.top(), frame.rect.bottom())
+    left = right + theme.px(25, 1.4)
+    for name in names:
+        _shape(painter, scene, name, right + theme.px(11, 1.2))
+        painter.setPen(QPen(theme.color(name.color)))
+        x = left
+        for text, used in ((name.strong, bold), (name.text, font)):
+            if text:
+                painter.setFont(used)
+                painter.drawText(QPointF(x, name.y + height * 0.30), text)
+                x += QFontMetricsF(used).horizontalAdvance(text + " ")
+    painter.setFont(theme.font(14, 400, 1.85))
+    painter.setPen(QPen(theme.color("muted")))
+    if not theme.large:
+        painter.drawText(QPointF(right + 10, frame.rect.bottom() + theme.px(21)), tr("elapsed, min:s"))
+    painter.drawText(
+        QRectF(0, frame.rect.top() - 6, frame.rect.left() - 8, 24),
+        Qt.AlignmentFlag.AlignRight,
+        scene.shown.sign,
+    )
+
+
+def _shape(painter: QPainter, scene: CurveScene, name: _Name, x: float) -> None:
+    theme = scene.theme
+    size = theme.px(13, 1.85)
+    limits, frame = scene.state.setup.limits, scene.frame
+    if name.shape == "octagon":
+        shapes.octagon(painter, QPointF(x, frame.y(limits.stop_c)), size + 1, theme.color("danger"))
+    elif name.shape == "diamond":
+        shapes.diamond(painter, QPointF(x, frame.y(limits.strong_c)), size + 1, theme.color("danger"))
+    elif name.shape == "triangle":
+        shapes.triangle(painter, QPointF(x, frame.y(limits.warn_c)), size, theme.color("warning"))
+
+
+def _push_apart(names: list[_Name], height: float, top: float, bottom: float) -> None:
+    """Move names down, then up, until none overlaps its neighbour."""
+    names.sort(key=lambda n: n.y)
+    lowest = top
+    for name in names:
+        name.y = max(name.y, lowest + height / 2)
+        lowest = name.y + height / 2
+    highest = bottom
+    for name in reversed(names):
+        name.y = min(name.y, highest - height / 2)
+        highest = name.y - height / 2

@@ -1,0 +1,198 @@
+"""The one next thing to do, why, and the buttons for it. A warning takes the same place."""
+
+import html
+import re
+
+from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QMenu,
+    QPushButton,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
+
+from candlebench.core.events import ActionKind
+from candlebench.core.state import Level, NextStep
+from candlebench.ui import shapes
+from candlebench.ui.step_button import StepButton
+from candlebench.ui.theme import LIGHT, Theme
+from candlebench.words import tr
+
+MOST_OTHERS = 2
+
+
+def rich(text: str) -> str:
+    """Words between ** and ** become bold; everything else is shown as it is."""
+    return re.sub(r"\*\*(.+?)\*\*", r"<b>\1</b>", html.escape(text, quote=False))
+
+
+class Sign(QWidget):
+    """The warning's shape beside the headline."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._theme = Theme(LIGHT)
+        self._level = Level.CALM
+        self.hide()
+
+    def use(self, theme: Theme) -> None:
+        """Take a theme."""
+        self._theme = theme
+        self.setFixedSize(theme.px(30, 1.7), theme.px(30, 1.7))
+
+    def show_level(self, level: Level, wanted: bool) -> None:
+        """Show the sign of a level, or nothing."""
+        self._level = level
+        self.setVisible(wanted)
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        box = QRectF(self.rect()).adjusted(1, 1, -1, -1)
+        inside = self._theme.color("surface")
+        if self._level is Level.DANGER:
+            shapes.stop_sign(painter, box, self._theme.color("danger"), inside)
+        else:
+            shapes.warning_sign(painter, box, self._theme.color("warning"), inside)
+        painter.end()
+
+
+class NextCard(QFrame):
+    """Shows a step; emits the choice that was made."""
+
+    chosen = Signal(object)
+
+    def __init__(self, menu: QMenu, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        self._theme = Theme(LIGHT)
+        self._step: NextStep | None = None
+        self._heading = QLabel(tr("Next"))
+        self._headline = QLabel("")
+        self._headline.setWordWrap(True)
+        self._headline.setTextFormat(Qt.TextFormat.RichText)
+        self._sign = Sign()
+        self._reason = QLabel("")
+        self._reason.setWordWrap(True)
+        self._reason.setTextFormat(Qt.TextFormat.RichText)
+        self._more = QLabel("")
+        self._more.setWordWrap(True)
+        self._more.setTextFormat(Qt.TextFormat.RichText)
+        self._main = StepButton()
+        self._main.clicked.connect(self._press_main)
+        self._others = [QPushButton() for _ in range(MOST_OTHERS)]
+        for place, button in enumerate(self._others):
+            button.clicked.connect(lambda _=False, i=place: self._press_other(i))
+        self._undo = QPushButton()
+        self._undo.clicked.connect(self._press_undo)
+        self._something = QPushButton(tr("Something else…"))
+        self._something.setMenu(menu)
+        for button in (*self._others, self._undo, self._something):
+            button.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        headline_row = QHBoxLayout()
+        headline_row.setSpacing(12)
+        headline_row.addWidget(self._sign, 0, Qt.AlignmentFlag.AlignVCenter)
+        headline_row.addWidget(self._headline, 1)
+        buttons = QHBoxLayout()
+        buttons.setSpacing(12)
+        for button in (self._main, *self._others, self._undo, self._something):
+            buttons.addWidget(button)
+        buttons.addStretch(1)
+        self._box = QVBoxLayout(self)
+        self._box.setSpacing(0)
+        self._box.addWidget(self._heading)
+        self._box.addSpacing(2)
+        self._box.addLayout(headline_row)
+        self._box.addSpacing(6)
+        self._box.addWidget(self._reason)
+        self._box.addSpacing(2)
+        self._box.addWidget(self._more)
+        self._box.addStretch(1)
+        self._box.addLayout(buttons)
+        self.setAccessibleName(tr("Next step"))
+
+    @property
+    def step(self) -> NextStep | None:
+        return self._step
+
+    def use(self, theme: Theme) -> None:
+        """Take a theme and the sizes that go with it."""
+        self._theme = theme
+        self._box.setContentsMargins(24, theme.px(12, 1.2), 24, theme.px(20, 1.0))
+        self._heading.setFont(theme.font(14, 600))
+        self._headline.setFont(theme.font(30, 700, 1.7))
+        self._reason.setFont(theme.font(17, 400, 1.75))
+        self._more.setFont(theme.font(15, 400, 1.9))
+        self._sign.use(theme)
+        self._main.use(theme)
+        for button in (*self._others, self._undo, self._something):
+            button.setFont(theme.font(17, 400, 1.75))
+            button.setFixedHeight(theme.px(64, 1.375))
+        self.setFixedHeight(theme.px(228, 1.5))
+        if self._step is not None:
+            self.show_step(self._step, "", force=True)
+
+    def show_step(self, step: NextStep, undo: str, force: bool = False) -> None:
+        """Bring the card up to date; `undo` names what can be taken back, or is ''."""
+        self._show_undo(undo)
+        if step == self._step and not force:
+            return
+        self._step = step
+        palette = self._theme.palette
+        level = {Level.CALM: "calm", Level.WARNING: "warning", Level.DANGER: "danger"}[step.level]
+        if self.property("level") != level:
+            self.setProperty("level", level)
+            self.style().polish(self)
+        heading = {"warning": palette.warning_text, "danger": palette.danger_text}.get(level, palette.muted)
+        self._heading.setText(step.heading)
+        self._heading.setStyleSheet(f"color: {heading};")
+        accent = (
+            f' <span style="color:{palette.accent}">{html.escape(step.accent)}</span>' if step.accent else ""
+        )
+        self._headline.setText(rich(step.headline) + accent)
+        self._sign.show_level(step.level, step.level is not Level.CALM)
+        self._reason.setText(rich(step.reason))
+        self._more.setText(rich(step.more))
+        self._more.setStyleSheet(f"color: {palette.muted if level == 'calm' else palette.text};")
+        self._more.setVisible(bool(step.more) and not self._theme.large)
+        self._reason.setToolTip(step.more if self._theme.large else "")
+        self._main.setVisible(step.main is not None)
+        if step.main is not None:
+            self._main.show_step(step.main.label, step.now)
+        for i, button in enumerate(self._others):
+            button.setVisible(i < len(step.others))
+            if i < len(step.others):
+                button.setText(step.others[i].label)
+        plain = f"{step.heading}: {step.headline} {step.accent}. {step.reason} {step.more}".replace("**", "")
+        self.setAccessibleDescription(plain)
+
+    def press(self) -> None:
+        """Do what Space does."""
+        if self._main.isVisible() and self._main.isEnabled():
+            self._main.animateClick()
+
+    def _show_undo(self, undo: str) -> None:
+        words = tr("Undo “{step}”").format(step=undo) if undo else ""
+        crowded = self._step is not None and len(self._step.others) >= MOST_OTHERS
+        if self._theme.large and undo:
+            words = tr("Undo")
+        self._undo.setVisible(bool(words) and not crowded)
+        if words and words != self._undo.text():
+            self._undo.setText(words)
+
+    def _press_main(self) -> None:
+        if self._step is not None and self._step.main is not None:
+            self.chosen.emit((self._step.main.kind, self._step.alarm_code))
+
+    def _press_other(self, place: int) -> None:
+        if self._step is not None and place < len(self._step.others):
+            self.chosen.emit((self._step.others[place].kind, self._step.alarm_code))
+
+    def _press_undo(self) -> None:
+        self.chosen.emit((ActionKind.UNDO, ""))

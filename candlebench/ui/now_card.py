@@ -1,0 +1,187 @@
+"""The largest thing on the page: the temperature now, how fast it moves, and a number typed by hand."""
+
+import html
+
+from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QLineEdit, QStackedWidget, QVBoxLayout, QWidget
+
+from candlebench.core.alarms import FALLING_C_PER_MIN
+from candlebench.core.events import Stage
+from candlebench.core.state import MeltState
+from candlebench.core.units import Shown, clock_face
+from candlebench.ui import shapes
+from candlebench.ui.theme import LIGHT, Theme
+from candlebench.words import tr
+
+
+class SlopeArrow(QWidget):
+    """Rising, falling or level."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._theme = Theme(LIGHT)
+        self._slope: int | None = None
+
+    def use(self, theme: Theme) -> None:
+        """Take a theme."""
+        self._theme = theme
+        self.setFixedSize(theme.px(20), theme.px(20))
+
+    def show_slope(self, slope: int | None) -> None:
+        """1 rising, -1 falling, 0 level, None unknown."""
+        if slope != self._slope:
+            self._slope = slope
+            self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        if self._slope is None:
+            return
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        box = QRectF(self.rect()).adjusted(2, 2, -2, -2)
+        shapes.slope_arrow(painter, box, self._slope, self._theme.color("text"), self._theme.px(2))
+        painter.end()
+
+
+class ReadingEntry(QLineEdit):
+    """Where typed digits go. Escape drops them."""
+
+    dropped = Signal()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape:
+            self.clear()
+            self.dropped.emit()
+            return
+        super().keyPressEvent(event)
+
+
+class NowCard(QFrame):
+    """Shows a state; emits what was typed."""
+
+    typed = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        self._theme = Theme(LIGHT)
+        self._label = QLabel(tr("Now"))
+        self._label.setProperty("role", "label")
+        self._temp = QLabel("–")
+        self._temp.setTextFormat(Qt.TextFormat.RichText)
+        self._arrow = SlopeArrow()
+        self._rate = QLabel("")
+        self._heat = QLabel("")
+        self._hint = QLabel("")
+        self._hint.setProperty("role", "muted")
+        self._hint.setWordWrap(True)
+        self._entry = ReadingEntry()
+        self._entry.setAccessibleName(tr("Reading by hand"))
+        self._entry.returnPressed.connect(self._submit)
+        self._entry.dropped.connect(self.close_entry)
+        self._foot = QStackedWidget()
+        self._foot.addWidget(self._hint)
+        self._foot.addWidget(self._entry)
+        self._problem = ""
+        rate_row = QHBoxLayout()
+        rate_row.setSpacing(8)
+        rate_row.addWidget(self._arrow)
+        rate_row.addWidget(self._rate, 1)
+        self._box = QVBoxLayout(self)
+        self._box.setSpacing(0)
+        self._box.addWidget(self._label)
+        self._box.addWidget(self._temp)
+        self._box.addStretch(2)
+        self._box.addLayout(rate_row)
+        self._box.addSpacing(4)
+        self._box.addWidget(self._heat)
+        self._box.addStretch(1)
+        self._box.addWidget(self._foot)
+        self.setAccessibleName(tr("Temperature now"))
+
+    def use(self, theme: Theme) -> None:
+        """Take a theme and the sizes that go with it."""
+        self._theme = theme
+        self._box.setContentsMargins(20, theme.px(14, 1.2), 16, theme.px(12, 1.2))
+        self._label.setFont(theme.font(14, 600))
+        self._rate.setFont(theme.font(18, 400, 1.75))
+        self._heat.setFont(theme.font(16, 400, 1.9))
+        self._arrow.use(theme)
+        self._temp.setFixedHeight(theme.px(88, 1.4))
+        self._foot.setFixedHeight(theme.px(42, 1.7))
+        self.setFixedSize(theme.px(300, 1.3), theme.px(228, 1.5))
+
+    def show_state(self, state: MeltState, shown: Shown) -> None:
+        """Bring the card up to date."""
+        theme, palette = self._theme, self._theme.palette
+        number = "–" if state.temp_c is None else f"{shown.number(state.temp_c):.1f}"
+        color = palette.text if state.fresh else palette.muted
+        self._temp.setText(
+            f'<span style="font-size:{theme.px(80, 1.4)}px; font-weight:600; color:{color}">{number}</span>'
+            f'<span style="font-size:{theme.px(34, 1.5)}px; color:{palette.muted}">&nbsp;{shown.sign}</span>'
+        )
+        self._show_rate(state, shown)
+        on_off = tr("on the heat for {time}") if state.on_heat else tr("off the heat for {time}")
+        self._heat.setText(on_off.format(time=clock_face(max(0.0, state.now_s - state.heat_since_s))))
+        if state.stage is Stage.POURED:
+            self._heat.setText(tr("poured"))
+        if not self._problem:
+            self._hint.setText(tr("By hand: type a reading, then Enter"))
+        said = tr("{number} {unit}, {rate}").format(number=number, unit=shown.sign, rate=self._rate.text())
+        self.setAccessibleDescription(said)
+        self._temp.setAccessibleName(said)
+
+    def _show_rate(self, state: MeltState, shown: Shown) -> None:
+        if state.temp_c is not None and not state.fresh:
+            self._arrow.show_slope(None)
+            self._rate.setText(tr("{age} old").format(age=clock_face(state.age_s or 0.0)))
+            return
+        rate = state.rate_c_per_min
+        if rate is None:
+            self._arrow.show_slope(None)
+            self._rate.setText(tr("waiting for readings"))
+            return
+        per = tr("/min") if self._theme.large else tr(" a minute")
+        amount = f"{abs(shown.difference(rate)):.1f} {shown.sign}{per}"
+        if abs(rate) < -FALLING_C_PER_MIN:
+            self._arrow.show_slope(0)
+            self._rate.setText(tr("steady"))
+        elif rate > 0:
+            self._arrow.show_slope(1)
+            self._rate.setText(tr("rising {amount}").format(amount=amount))
+        else:
+            self._arrow.show_slope(-1)
+            self._rate.setText(tr("falling {amount}").format(amount=amount))
+
+    def start_typing(self, first: str) -> None:
+        """Open the entry with the key that was pressed."""
+        self._problem = ""
+        self._foot.setCurrentWidget(self._entry)
+        self._entry.setText(first)
+        self._entry.setFocus()
+        self._entry.end(False)
+
+    def close_entry(self) -> None:
+        """Show the hint again and give the keys back to the page."""
+        self._foot.setCurrentWidget(self._hint)
+        parent = self.parentWidget()
+        if parent is not None and self._entry.hasFocus():
+            parent.setFocus()
+
+    def say_problem(self, sentence: str) -> None:
+        """Show why the number was not taken; the text stays to be corrected."""
+        self._problem = sentence
+        self._hint.setText(
+            f'<span style="color:{self._theme.palette.danger_text}">{html.escape(sentence)}</span>'
+        )
+
+    def clear_problem(self) -> None:
+        """The number was taken."""
+        self._problem = ""
+
+    def _submit(self) -> None:
+        text = self._entry.text()
+        self._entry.clear()
+        self.close_entry()
+        self.typed.emit(text)

@@ -1,0 +1,147 @@
+"""The bar at the top: the page's tab, how the thermometer is, safety one key away, and the menu."""
+
+from PySide6.QtCore import QPointF, QSize, Qt, Signal
+from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QHBoxLayout, QMenu, QPushButton, QSizePolicy, QWidget
+
+from candlebench.core.state import ProbeStatus
+from candlebench.ui import shapes
+from candlebench.ui.theme import LIGHT, Theme
+from candlebench.words import tr
+
+
+class Tab(QPushButton):
+    """A tab that is joined to the page below it while it is the present one."""
+
+    def __init__(self, words: str, parent: QWidget | None = None) -> None:
+        super().__init__(words, parent)
+        self._theme = Theme(LIGHT)
+        self.setCheckable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Expanding)
+
+    def use(self, theme: Theme) -> None:
+        """Take a theme."""
+        self._theme = theme
+        self.updateGeometry()
+
+    def sizeHint(self) -> QSize:
+        width = QFontMetricsF(self._theme.font(16, 700, 1.9)).horizontalAdvance(self.text())
+        return QSize(round(width) + self._theme.px(44), self._theme.px(40, 1.5))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        theme, present = self._theme, self.isChecked()
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        if present:
+            painter.setPen(QPen(theme.color("line"), 1))
+            painter.setBrush(theme.color("background"))
+            painter.drawRoundedRect(self.rect().adjusted(0, 8, -1, 14), 8, 8)
+        if self.hasFocus():
+            painter.setPen(QPen(theme.color("accent"), 2))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRoundedRect(self.rect().adjusted(6, 13, -7, -6), 5, 5)
+        painter.setFont(theme.font(16, 700 if present else 400, 1.9))
+        painter.setPen(QPen(theme.color("text" if present else "muted")))
+        painter.drawText(self.rect().adjusted(0, 7, 0, 0), Qt.AlignmentFlag.AlignCenter, self.text())
+        painter.end()
+
+
+class ProbeButton(QPushButton):
+    """Ring and words for the thermometer; pressed, it opens the thermometer page."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._theme = Theme(LIGHT)
+        self._status = ProbeStatus(False, tr("No reading yet"))
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+
+    def use(self, theme: Theme) -> None:
+        """Take a theme."""
+        self._theme = theme
+        self.updateGeometry()
+
+    def show_status(self, status: ProbeStatus) -> None:
+        """Bring the words up to date."""
+        if status != self._status:
+            self._status = status
+            self.setAccessibleName(tr("Thermometer: {status}").format(status=status.text))
+            self.setToolTip(tr("{status}. Press to choose the thermometer.").format(status=status.text))
+            self.updateGeometry()
+            self.update()
+
+    def _words(self) -> str:
+        text = self._status.text
+        if len(text) > 44:
+            return tr("Thermometer: see here")
+        return text
+
+    def sizeHint(self) -> QSize:
+        theme = self._theme
+        width = QFontMetricsF(theme.font(15, 400, 1.9)).horizontalAdvance(self._words())
+        return QSize(round(width) + theme.px(46), theme.px(36, 1.6))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        theme, good = self._theme, self._status.good
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        radius = theme.px(8.5, 1.9)
+        middle = self.height() / 2
+        ring = theme.color("accent" if good else "warning")
+        shapes.probe_ring(painter, QPointF(radius + 6, middle), radius, good, ring)
+        painter.setFont(theme.font(15, 400, 1.9))
+        painter.setPen(QPen(theme.color("text" if good else "warning_text")))
+        box = self.rect().adjusted(round(2 * radius) + theme.px(16), 0, 0, 0)
+        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, self._words())
+        if self.hasFocus():
+            painter.setPen(QPen(theme.color("accent"), 2))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRoundedRect(self.rect().adjusted(1, 1, -2, -2), 6, 6)
+        painter.end()
+
+
+class TopBar(QWidget):
+    """Emits which page is wanted: 'melt', 'safety', 'thermometer'."""
+
+    wanted = Signal(str)
+
+    def __init__(self, menu: QMenu, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("bar")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.tab = Tab(tr("Melt"))
+        self.tab.clicked.connect(lambda: self.wanted.emit("melt"))
+        self.probe = ProbeButton()
+        self.probe.clicked.connect(lambda: self.wanted.emit("thermometer"))
+        self._safety = QPushButton(tr("Safety  F1"))
+        self._safety.setProperty("role", "bar")
+        self._safety.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self._safety.clicked.connect(lambda: self.wanted.emit("safety"))
+        self._menu = QPushButton(tr("Menu"))
+        self._menu.setProperty("role", "bar")
+        self._menu.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self._menu.setMenu(menu)
+        box = QHBoxLayout(self)
+        box.setContentsMargins(24, 0, 14, 0)
+        box.setSpacing(6)
+        box.addWidget(self.tab)
+        box.addStretch(1)
+        box.addWidget(self.probe)
+        box.addSpacing(8)
+        box.addWidget(self._safety)
+        box.addWidget(self._menu)
+
+    def use(self, theme: Theme) -> None:
+        """Take a theme."""
+        self.setFixedHeight(theme.px(48, 1.5))
+        self.tab.use(theme)
+        self.probe.use(theme)
+
+    def open_menu(self) -> None:
+        """Open the menu from the keyboard."""
+        self._menu.showMenu()
+
+    def show_present(self, page: str) -> None:
+        """Mark the tab while its page is shown."""
+        self.tab.setChecked(page == "melt")

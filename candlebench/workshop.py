@@ -1,0 +1,189 @@
+"""What is open while the program runs: settings, the journal, and the melt on the hob. No Qt."""
+
+import logging
+import os
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+from candlebench.addresses import is_live, open_source
+from candlebench.core.events import ActionKind, Recorded
+from candlebench.core.materials.wax import limits_for, load_waxes
+from candlebench.core.setup import MeltSetup, Oil
+from candlebench.core.units import Shown
+from candlebench.records.folders import data_folder, rescue_places, settings_file
+from candlebench.records.journal import Journal, open_journal
+from candlebench.records.lock import DataLock
+from candlebench.records.rows import MeltSummary
+from candlebench.records.set_aside import local_day
+from candlebench.records.settings import Settings, limits_with, load, save
+from candlebench.runner import Moment, Runner, Session
+from candlebench.words import tr
+
+log = logging.getLogger(__name__)
+
+PRACTICE = "practice:first-jug?speed=20"
+# A jug that was left this long is cold and set; its melt is over. Common practice, no source.
+TAKEN_UP_S = 12 * 3600.0
+
+
+class Workshop:
+    """Settings, journal and at most one running melt.
+
+    Parameters
+    ----------
+    data : Path or None
+        Data folder, when one was named.
+    on_trouble : callable
+        Called from any thread with a sentence while events cannot be written, and with '' when it is over.
+    on_notice : callable
+        Called from any thread with a sentence that the person should see once.
+
+    Raises
+    ------
+    FixableError
+        Another candlebench has this folder open.
+    """
+
+    def __init__(
+        self,
+        data: Path | None,
+        on_trouble: Callable[[str], None],
+        on_notice: Callable[[str], None],
+    ) -> None:
+        home = Path.home()
+        self.folder = data_folder(data, os.environ, sys.platform, home)
+        self._settings_file = settings_file(None, os.environ, sys.platform, home)
+        places = rescue_places(os.environ, home)
+        self._lock = DataLock(self.folder, places)
+        try:
+            self.journal: Journal = open_journal(self.folder, places, on_trouble, on_notice)
+        except BaseException:
+            self._lock.release()
+            raise
+        self.settings, faults = load(self._settings_file, local_day(time.time()))
+        for fault in faults:
+            on_notice(fault)
+        self.waxes = load_waxes()
+        self.runner: Runner | None = None
+
+    @property
+    def shown(self) -> Shown:
+        return Shown(self.settings.unit)
+
+    def change_settings(self, settings: Settings) -> None:
+        """Use and keep other settings.
+
+        Raises
+        ------
+        FixableError
+            They cannot be written; they are used all the same.
+        """
+        self.settings = settings
+        save(self._settings_file, settings)
+
+    # --- melts --------------------------------------------------------------------------------------------
+
+    def usual_setup(self, source: str) -> MeltSetup:
+        """A melt as the settings say, for a real thermometer."""
+        settings, last = self.settings, self.settings.last_melt
+        oil = Oil(last.oil_name, last.oil_g) if last.oil_name or last.oil_g is not None else Oil("")
+        return self.with_limits(
+            MeltSetup(
+                title=last.title or tr("A melt of {wax}").format(wax=self.wax_words(settings.wax)),
+                wax=settings.wax,
+                limits=self.waxes["beeswax"].limits,
+                room_c=settings.room_c,
+                altitude_m=settings.altitude_m,
+                wax_g=last.wax_g,
+                oil=oil,
+                source=source,
+            )
+        )
+
+    def with_limits(self, setup: MeltSetup) -> MeltSetup:
+        """The same melt with the limits that its wax, altitude, oil and the person's own changes give."""
+        wax = self.waxes.get(setup.wax, self.waxes["beeswax"])
+        own = replace(wax, limits=limits_with(wax.limits, self.settings.limits.get(wax.name, {})))
+        return replace(setup, limits=limits_for(own, setup.altitude_m, setup.oil))
+
+    def wax_words(self, name: str) -> str:
+        """The wax's name for people."""
+        return self.waxes[name].shown_name if name in self.waxes else tr("no wax (water)")
+
+    def unfinished(self) -> MeltSummary | None:
+        """The latest real melt that was not finished; practice melts are not taken up again."""
+        for summary in sorted(self.journal.melts(), key=lambda m: -m.began_wall_s):
+            if summary.finished or time.time() - summary.began_wall_s - summary.last_elapsed_s > TAKEN_UP_S:
+                continue
+            first = next(iter(self.journal.events(summary.uuid)), None)
+            setup = getattr(getattr(first, "event", None), "setup", None)
+            if isinstance(setup, MeltSetup) and is_live(setup.source):
+                return summary
+        return None
+
+    def begin(self, address: str, listener: Callable[[Moment], None]) -> Runner:
+        """Start a new melt on a thermometer.
+
+        Raises
+        ------
+        FixableError
+            The address cannot be used.
+        """
+        source = open_source(address, 0.0, self.settings.unit)
+        setup = getattr(source, "setup", None) or self.usual_setup(address)
+        if getattr(source, "setup", None) is not None:
+            setup = replace(setup, source=address)
+        session = Session.begin(self.journal, setup, time.time(), self.shown)
+        return self._run(Runner(session, source, listener))
+
+    def take_up(self, summary: MeltSummary, listener: Callable[[Moment], None]) -> Runner:
+        """Go on with a recorded melt where it was; the time in between becomes a gap."""
+        recorded: list[Recorded] = list(self.journal.events(summary.uuid))
+        session = Session.taken_up(self.journal, recorded, time.time(), self.shown)
+        source = open_source(session.melt.setup.source, session.melt.now_s, self.settings.unit)
+        return self._run(Runner(session, source, listener))
+
+    def change_source(self, address: str, listener: Callable[[Moment], None]) -> Runner:
+        """Read the running melt through another thermometer.
+
+        Raises
+        ------
+        FixableError
+            The address cannot be used; the melt goes on as it was.
+        """
+        if self.runner is None:
+            return self.begin(address, listener)
+        source = open_source(address, self.runner.clock.elapsed_s(), self.settings.unit)
+        session = self.runner.session
+        self.runner.stop()
+        runner = self._run(Runner(session, source, listener))
+        runner.change_setup(replace(session.melt.setup, source=address))
+        return runner
+
+    def stop(self) -> None:
+        """Stop reading; the melt stays as it is in the journal."""
+        if self.runner is not None:
+            self.runner.stop()
+            self.runner = None
+
+    def finish(self) -> None:
+        """End the running melt for good."""
+        if self.runner is not None:
+            self.runner.act(ActionKind.FINISHED)
+            self.stop()
+
+    def close(self) -> tuple[str, ...]:
+        """Stop everything and write what waits; returns sentences the person should see."""
+        self.stop()
+        said = self.journal.close()
+        self._lock.release()
+        return said
+
+    def _run(self, runner: Runner) -> Runner:
+        self.stop()
+        self.runner = runner
+        runner.start()
+        return runner
