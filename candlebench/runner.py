@@ -1,4 +1,4 @@
-"""Runs one melt: events in, journal first, then the fold, then whoever listens. Window and console share it."""
+"""Runs one melt: events in, journal first, then the fold, then the listener. Window and console share it."""
 
 import logging
 import queue

@@ -54,7 +54,7 @@ class Records:
         if len(found) != 1:
             raise FixableError(
                 tr(
-                    "{count} melts begin with “{name}”: see `candlebench melts` and write more letters of one."
+                    "{count} melts begin with “{name}”: write more letters of it, see `candlebench melts`."
                 ).format(count=len(found), name=name)
             )
         return found[0]

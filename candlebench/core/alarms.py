@@ -1,7 +1,7 @@
 """Alarms: what stands between the melt and a spoiled batch or a fire. They do not trust the forecast alone.
 
-Each alarm is judged afresh from a `Scene`; `AlarmBoard` remembers since when it stands, whether the person has
-seen it, and when to say it again.
+Each alarm is judged afresh from a `Scene`; `AlarmBoard` remembers since when it stands, whether the person
+has seen it, and when to say it again.
 """
 
 import math
@@ -18,6 +18,9 @@ from candlebench.words import tr
 
 # Look-ahead of the too-hot warning: time to walk to the hob and turn it. Common practice, no source.
 SOON_S = 120.0
+# The forecast alone does not raise it while a straight line is this many times further off: just after the
+# last wax has melted it is at its weakest. Tried on the practice melt.
+STRAIGHT_TIMES = 2.5
 # A reading above the local boiling point by more than a kitchen probe's error (1 to 2 K, T8) plus the
 # weather's share (30 hPa are 0.8 K) is no water bath any more.
 ABOVE_BOILING_C = 2.5
@@ -148,7 +151,8 @@ def _too_hot_soon(scene: Scene) -> Alarm | None:
     straight_s = (limits.strong_c - temp_c) / scene.rate * 60.0 if temp_c >= limits.melted_c else math.inf
     crossing = scene.foreseen(limits.strong_c)
     foreseen_s = crossing.in_s if crossing is not None else math.inf
-    if min(straight_s, foreseen_s) > SOON_S:
+    foreseen_soon = foreseen_s <= SOON_S and straight_s <= STRAIGHT_TIMES * SOON_S
+    if straight_s > SOON_S and not foreseen_soon:
         return None
     limit = scene.shown.temp(limits.strong_c)
     if crossing is not None and math.isfinite(crossing.in_s):

@@ -47,7 +47,8 @@ class Belief:
             )
         last = self._last
         if last is None or reading.by_hand or not self._jumped(last, reading):
-            return self._believe(reading)
+            self._believe(reading)
+            return None
         if abs(reading.temp_c - fahrenheit(last.temp_c)) < NEAR_C and last.temp_c > 5.0:
             self._suspects.clear()
             return self._doubt(
@@ -61,7 +62,8 @@ class Belief:
             self._suspects.clear()
         self._suspects.append(reading)
         if self._lasted():
-            return self._believe(reading)
+            self._believe(reading)
+            return None
         return self._doubt(
             reading,
             tr("The thermometer jumped to {temp}: is the probe in the wax, away from the wall and the base?"),

@@ -22,7 +22,7 @@ REBUILD_READINGS = 900
 
 @dataclass(frozen=True, slots=True)
 class Happening:
-    """Something the forecaster has to be told again when it is rebuilt; `drop_c` is None for a heat change."""
+    """What the forecaster has to be told again when it is rebuilt; `drop_c` is None for a heat change."""
 
     at_s: float
     drop_c: float | None = None
@@ -36,6 +36,8 @@ class Foresight:
         self._setup = setup
         self._boiling_c = boiling_c
         self._happenings: list[Happening] = []
+        self._fed_s = -math.inf
+        self._cache: dict[float, Crossing | None] = {}
         self._fresh()
 
     def reading(self, elapsed_s: float, temp_c: float) -> None:
@@ -94,7 +96,7 @@ class Foresight:
         room = typed_room(self._setup.room_c)
         self._forecaster = Forecaster(family_for(self._setup.wax), room, self._boiling_c)
         self._fed_s = -math.inf
-        self._cache: dict[float, Crossing | None] = {}
+        self._cache.clear()
 
     def _tell(self, happening: Happening) -> None:
         if happening.drop_c is None:

@@ -1,8 +1,8 @@
-"""A melt: the fold of its events. No window, no thread, no clock; time comes with the events and with `tick`."""
+"""A melt: the fold of its events. No window, no thread, no clock; time comes with events and `tick`."""
 
 from collections.abc import Iterable
 
-from candlebench.core.alarms import AlarmBoard, Scene, silent_after_s
+from candlebench.core.alarms import AlarmBoard, Scene
 from candlebench.core.belief import Belief, Doubt
 from candlebench.core.cues import Phase, Window, oil_window, phase, pour_window
 from candlebench.core.events import (
@@ -428,7 +428,7 @@ class Melt:
 
 
 def _amounts(setup: MeltSetup) -> tuple[float, float, float]:
-    """Grams of wax, grams of oil and the oil's temperature; what was not said is 6 % of a kilogram, at 21 °C."""
+    """Grams of wax and of oil, and the oil's temperature; unsaid, it is 6 % of a kilogram at 21 °C."""
     wax_g = setup.wax_g or USUAL_WAX_G
     room_c = typed_room(setup.room_c).temp_c
     if setup.oil is None:

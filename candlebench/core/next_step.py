@@ -66,6 +66,7 @@ def _alarm_step(situation: Situation, alarm: Alarm, calm: NextStep) -> NextStep:
     down = Choice(ActionKind.HEAT_DOWN, tr("Heat is down"))
     seen = Choice(ActionKind.ACKNOWLEDGE, tr("I have seen it"))
     on_heat = situation.on_heat
+    others: tuple[Choice, ...]
     if alarm.code in ("too_hot_soon", "too_hot") and on_heat and alarm.level is Level.WARNING:
         main, others = down, (off, seen)
     elif alarm.code in ("too_hot", "heat_on_long") and on_heat:
@@ -281,8 +282,9 @@ def _oil(situation: Situation) -> NextStep:
 
 
 def _warm_again(situation: Situation, headline: str, reason: str, main: Choice) -> NextStep:
+    others: tuple[Choice, ...] = ()
     if situation.on_heat:
-        again, others = main, ()
+        again = main
     else:
         again = Choice(ActionKind.ON_HEAT, tr("It is on the heat"))
         others = (main,)

@@ -4,7 +4,8 @@ import numpy as np
 
 from candlebench.core.track import FloatArray
 
-# Long enough that 0.1 to 0.5 K of probe noise and steps give less than 0.3 K/min, short enough to follow a hob.
+# So long that 0.1 to 0.5 K of probe noise and steps give less than 0.3 K/min, and short enough to follow
+# a hob.
 WINDOW_S = 45.0
 READINGS = 5
 LONGEST_S = 900.0

@@ -98,7 +98,7 @@ class Database:
 
     @classmethod
     def for_reading(cls, path: Path) -> "Database":
-        """Open a file to read from it only, also while another program writes; close it with `close_unmarked`.
+        """Open a file only to read it, also while another program writes; close with `close_unmarked`.
 
         Raises
         ------

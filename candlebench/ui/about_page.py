@@ -6,8 +6,8 @@ from collections.abc import Callable
 from importlib.metadata import PackageNotFoundError, metadata
 from pathlib import Path
 
-import PySide6
 import pyqtgraph
+import PySide6
 from PySide6.QtCore import qVersion
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
@@ -76,9 +76,7 @@ class AboutPage(QWidget):
             card(
                 role_label(tr("candlebench {version}").format(version=__version__), "section"),
                 role_label(
-                    tr(
-                        "Watches a melt of candle wax and says when to add the oil and when to pour. Free software."
-                    ),
+                    tr("Watches a melt of candle wax, says when to add oil and when to pour. Free software."),
                     "lead",
                 ),
                 role_label(f"<table>{rows}</table>", "lead"),

@@ -1,4 +1,4 @@
-"""From the runner's thread to the window: one object, one signal a kind, and never faster than can be drawn."""
+"""From the runner's thread to the window: one object, never faster than can be drawn."""
 
 import time
 

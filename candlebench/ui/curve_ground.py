@@ -143,9 +143,8 @@ def _names(scene: CurveScene) -> list[_Name]:
     frame = scene.frame
     names = []
     if scene.hot:
-        names.append(
-            _Name(frame.y(limits.stop_c), "", tr("{temp} stop").format(temp=shown.temp(round(limits.stop_c, 1))), "danger_text", "octagon")
-        )  # fmt: skip
+        stop = tr("{temp} stop").format(temp=shown.temp(round(limits.stop_c, 1)))
+        names.append(_Name(frame.y(limits.stop_c), "", stop, "danger_text", "octagon"))
     darkens = tr("{temp} darkens") if large else tr("{temp} wax darkens")
     warning = tr("{temp} warning") if large else tr("{temp} first warning")
     names.append(
@@ -221,13 +220,13 @@ def _gutter(painter: QPainter, scene: CurveScene) -> None:
 def _shape(painter: QPainter, scene: CurveScene, name: _Name, x: float) -> None:
     theme = scene.theme
     size = theme.px(13, 1.85)
-    limits, frame = scene.state.setup.limits, scene.frame
+    at = QPointF(x, name.y)
     if name.shape == "octagon":
-        shapes.octagon(painter, QPointF(x, frame.y(limits.stop_c)), size + 1, theme.color("danger"))
+        shapes.octagon(painter, at, size + 1, theme.color("danger"))
     elif name.shape == "diamond":
-        shapes.diamond(painter, QPointF(x, frame.y(limits.strong_c)), size + 1, theme.color("danger"))
+        shapes.diamond(painter, at, size + 1, theme.color("danger"))
     elif name.shape == "triangle":
-        shapes.triangle(painter, QPointF(x, frame.y(limits.warn_c)), size, theme.color("warning"))
+        shapes.triangle(painter, at, size, theme.color("warning"))
 
 
 def _push_apart(names: list[_Name], height: float, top: float, bottom: float) -> None:

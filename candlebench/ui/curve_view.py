@@ -5,10 +5,10 @@ pyqtgraph draws the measured curve and the axes; everything that must sit on exa
 """
 
 import numpy as np
-import PySide6.QtGui as _qt  # noqa: F401  (pyqtgraph takes the binding that is already imported)
 import pyqtgraph as pg
+import PySide6.QtGui as _qt  # noqa: F401  (pyqtgraph takes the binding that is already imported)
 from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QPainter, QPen
+from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QWidget
 
 from candlebench.core.state import MeltState
@@ -37,6 +37,8 @@ class CurveView(pg.PlotWidget):
             parent, background=None, axisItems={"left": self._temp_axis, "bottom": self._time_axis}
         )
         self.setFrameShape(self.Shape.NoFrame)
+        # The ground moves with the range: a cached one would show the windows where they were.
+        self.setCacheMode(self.CacheModeFlag.CacheNone)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setAccessibleName(tr("Curve of the melt"))
         item = self.getPlotItem()
@@ -45,7 +47,7 @@ class CurveView(pg.PlotWidget):
         self._box = item.getViewBox()
         self._box.setMouseEnabled(False, False)
         self._box.setDefaultPadding(0.0)
-        self._curve = pg.PlotCurveItem(connect="finite", skipFiniteCheck=False)
+        self._curve = pg.PlotCurveItem(connect="finite", skipFiniteCheck=False, antialias=True)
         self._curve.setSegmentedLineMode("on")
         item.addItem(self._curve)
         self._drawn: tuple[int, int, int] | None = None
@@ -59,7 +61,7 @@ class CurveView(pg.PlotWidget):
         self._time_axis.label_px = theme.px(44, 1.85)
         self._temp_axis.setWidth(theme.px(42, 1.85))
         self._time_axis.setHeight(theme.px(28, 1.7))
-        self._curve.setPen(QPen(theme.color("text"), 4 if theme.scale >= 1.8 else 2.5))
+        self._curve.setPen(pg.mkPen(theme.color("text"), width=4 if theme.scale >= 1.8 else 2.5))
         left, top = theme.px(10), theme.px(14, 1.0)
         self.getPlotItem().layout.setContentsMargins(left, top, self.gutter_px(), theme.px(4))
         self._drawn = None

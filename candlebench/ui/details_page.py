@@ -1,4 +1,4 @@
-"""What this melt is made of: name, wax, weights, oil, room. Corrections count from the moment they are made."""
+"""What this melt is made of: name, wax, weights, oil, room. Corrections count from then on."""
 
 from collections.abc import Callable
 from dataclasses import replace

@@ -1,4 +1,4 @@
-"""Fields for numbers with units: comma or point, empty when not known, and a sentence at the field when wrong."""
+"""Fields for numbers with units: comma or point, empty when not known, a sentence when wrong."""
 
 import math
 

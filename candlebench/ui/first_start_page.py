@@ -7,9 +7,9 @@ from candlebench.ui.page_frame import card, framed_page, role_label
 from candlebench.words import tr
 
 SHORT_SAFETY = tr(
-    "Never leave melting wax alone. If wax burns: heat off, lid on, never water. Hot wax on skin: cool running "
-    "water for 20 minutes. Scented oil goes in off the heat, with every flame out. Children and pets stay away. "
-    "Local rules and your suppliers' data sheets come first. More under Safety, key F1."
+    "Never leave melting wax alone. If wax burns: heat off, lid on, never water. Hot wax on skin: cool "
+    "running water for 20 minutes. Scented oil goes in off the heat, with every flame out. Children and pets "
+    "stay away. Local rules and your suppliers' data sheets come first. More under Safety, key F1."
 )
 
 

@@ -1,4 +1,4 @@
-"""Keeps the machine from falling asleep during a melt, where the system allows it, and says when it cannot."""
+"""Keeps the machine from falling asleep during a melt, where the system allows it, or says that it cannot."""
 
 import ctypes
 import os

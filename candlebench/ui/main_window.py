@@ -14,7 +14,15 @@ from PySide6.QtGui import (
     QKeySequence,
     QShortcut,
 )
-from PySide6.QtWidgets import QFileDialog, QMainWindow, QMenu, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QFileDialog,
+    QMainWindow,
+    QMenu,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from candlebench.addresses import is_live
 from candlebench.core.errors import CandlebenchError, FixableError
@@ -410,7 +418,7 @@ class MainWindow(QMainWindow):
             if notice.code == "off_heat_noticed":
                 self.messages.say(notice.text)
         if any(n.level is Level.DANGER for n in notices):
-            QGuiApplication.alert(self.windowHandle(), 0) if self.windowHandle() else None
+            QApplication.alert(self)
 
     def act(self, what: tuple[ActionKind, str]) -> None:
         """The person did something."""

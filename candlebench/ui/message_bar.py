@@ -40,10 +40,10 @@ class MessageBar(QWidget):
     def use(self, theme: Theme) -> None:
         """Take a theme."""
         self._theme = theme
-        palette = theme.palette
+        p = theme.palette
         self.setStyleSheet(
-            f"QWidget#messages {{ background: {palette.accent_soft}; border-bottom: 1px solid {palette.line}; }}"
-            f"QLabel {{ background: transparent; color: {palette.text}; font-size: {theme.px(16, 1.6)}px; }}"
+            f"QWidget#messages {{ background: {p.accent_soft}; border-bottom: 1px solid {p.line}; }}"
+            f"QLabel {{ background: transparent; color: {p.text}; font-size: {theme.px(16, 1.6)}px; }}"
         )
 
     @property

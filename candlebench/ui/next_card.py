@@ -3,7 +3,7 @@
 import html
 import re
 
-from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtCore import QElapsedTimer, QRectF, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import (
     QFrame,
@@ -24,6 +24,7 @@ from candlebench.ui.theme import LIGHT, Theme
 from candlebench.words import tr
 
 MOST_OTHERS = 2
+PRESS_AGAIN_MS = 500
 
 
 def rich(text: str) -> str:
@@ -73,6 +74,7 @@ class NextCard(QFrame):
         self.setObjectName("card")
         self._theme = Theme(LIGHT)
         self._step: NextStep | None = None
+        self._pressed = QElapsedTimer()
         self._heading = QLabel(tr("Next"))
         self._headline = QLabel("")
         self._headline.setWordWrap(True)
@@ -132,7 +134,6 @@ class NextCard(QFrame):
         self._sign.use(theme)
         self._main.use(theme)
         for button in (*self._others, self._undo, self._something):
-            button.setFont(theme.font(17, 400, 1.75))
             button.setFixedHeight(theme.px(64, 1.375))
         self.setFixedHeight(theme.px(228, 1.5))
         if self._step is not None:
@@ -169,13 +170,16 @@ class NextCard(QFrame):
             button.setVisible(i < len(step.others))
             if i < len(step.others):
                 button.setText(step.others[i].label)
+                button.setFixedWidth(button.sizeHint().width())
         plain = f"{step.heading}: {step.headline} {step.accent}. {step.reason} {step.more}".replace("**", "")
         self.setAccessibleDescription(plain)
 
     def press(self) -> None:
-        """Do what Space does."""
-        if self._main.isVisible() and self._main.isEnabled():
-            self._main.animateClick()
+        """Do what Space does; a second press within half a second is a slip, not the next step."""
+        ready = not self._pressed.isValid() or self._pressed.elapsed() >= PRESS_AGAIN_MS
+        if self._main.isVisible() and ready:
+            self._pressed.restart()
+            self._main.click()
 
     def _show_undo(self, undo: str) -> None:
         words = tr("Undo “{step}”").format(step=undo) if undo else ""

@@ -79,9 +79,8 @@ class SettingsPage(QWidget):
         self._room.show_number(None if self._settings.room_c is None else shown.number(self._settings.room_c))
         self._altitude = NumberField(tr("Height above the sea"), "m", *ALTITUDE_M)
         self._altitude.show_number(self._settings.altitude_m)
-        form.row(
-            tr("Room temperature"), self._room, tr("{unit}; empty when not known. It narrows the forecast.").format(unit=shown.sign)
-        )  # fmt: skip
+        remark = tr("{unit}; empty when not known. It narrows the forecast.").format(unit=shown.sign)
+        form.row(tr("Room temperature"), self._room, remark)
         self._boils = form.row(tr("Height above the sea"), self._altitude, self._boiling_words())
         self._problem = role_label("", "problem")
         self._problem.hide()

@@ -139,8 +139,9 @@ def families() -> list[str]:
 def style_sheet(theme: Theme) -> str:
     """The style sheet of the whole window."""
     p, px = theme.palette, theme.px
+    family = ", ".join(f'"{name}"' for name in families())
     return f"""
-    QWidget {{ background: {p.background}; color: {p.text}; }}
+    QWidget {{ background: {p.background}; color: {p.text}; font-family: {family}; }}
     QLabel, QCheckBox, QRadioButton {{ background: transparent; }}
     QLabel[role="title"] {{ font-size: {px(22, 1.36)}px; font-weight: 700; }}
     QLabel[role="section"] {{ font-size: {px(18)}px; font-weight: 700; }}

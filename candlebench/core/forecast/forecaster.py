@@ -1,5 +1,6 @@
 """The forecaster of one melt: readings in, crossing times out."""
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -41,15 +42,22 @@ class Forecaster:
         What is known of the room.
     boiling_c : float
         Local boiling point of water, which the bath cannot pass.
+    probe_lag_s : float
+        Time constant of the probe, measured or typed in. The wax crosses a temperature so much earlier than
+        the probe shows it. With 0 the answer is when the probe will show it.
     """
 
-    def __init__(self, family: WaxFamily | None, room: Room, boiling_c: float) -> None:
+    def __init__(
+        self, family: WaxFamily | None, room: Room, boiling_c: float, probe_lag_s: float = 0.0
+    ) -> None:
+        self._probe_lag_s = probe_lag_s
         self._family, self._room, self._boiling_c = family, room, boiling_c
         self._noise = Noise()
         self._trend = Trend()
         self._suspects = Suspects(room.temp_c)
         self._bank: Bank | None = None
         self._falling = False
+        self._begun_s = -math.inf
         self._last_s: float | None = None
         self._accepted_s: float | None = None
         self._since_peak = ThinnedHistory(of_peak=True)
@@ -100,7 +108,12 @@ class Forecaster:
         self._suspects.expect_step(abs(drop_c) + 2.0 * spread_c)
 
     def heat_changed(self, elapsed_s: float) -> None:
-        """The person turned the heat down, off or on: the rate may be another from here on."""
+        """The person turned the heat down, off or on: the rate may be another from here on.
+
+        A change dated before the curve was seen to turn is in the present bank already and loosens nothing.
+        """
+        if self._bank is not None and elapsed_s <= self._begun_s:
+            return
         if self._bank is not None:
             self._bank.loosen(_HEAT_CHANGED_RATE_SD)
         self._trend.loosen()
@@ -118,10 +131,10 @@ class Forecaster:
             return tuple(found)
         quantiles, chances = self._bank.crossings([targets_c[i] for i in ahead])
         for row, i in enumerate(ahead):
-            low, middle, high = (float(q) for q in quantiles[row])
+            low, middle, high = (max(float(q) - self._probe_lag_s, 0.0) for q in quantiles[row])
             chance = float(chances[row])
             if np.isfinite(low):
-                found[i] = Crossing(float(targets_c[i]), low, middle, high, chance, self._last_s)
+                found[i] = Crossing(float(targets_c[i]), low, middle, high, chance, float(self._last_s))
         return tuple(found)
 
     def path(self, horizon_s: float, points: int = 24) -> Fan:
@@ -139,7 +152,8 @@ class Forecaster:
             return empty_fan(self._last_s)
         targets = np.linspace(now_c, end, _FAN_TARGETS + 1)[1:]
         quantiles, _ = self._bank.crossings(targets.tolist())
-        return fan_from_crossings(now_c, targets, quantiles, horizon_s, points, self._last_s)
+        earlier = np.maximum(quantiles - self._probe_lag_s, 0.0)
+        return fan_from_crossings(now_c, targets, earlier, horizon_s, points, self._last_s)
 
     def _is_ahead(self, target_c: float) -> bool:
         assert self._bank is not None
@@ -195,6 +209,7 @@ class Forecaster:
             bank.predict(gap_s)
             bank.correct(temps[i], self._noise.variance(gap_s, slope))
         self._bank, self._falling = bank, falling
+        self._begun_s = times[-1]
         (self._since_trough if falling else self._since_peak).clear()
 
     def _take_new_level(self) -> None:

@@ -8,16 +8,20 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 
 LEVELS = (0.05, 0.5, 0.95)
-# Points of equal probability that stand for one normal distribution: 16 keep its 5 % point within 1 %.
-_POINTS = 16
-_SCORES: Floats = np.array([NormalDist().inv_cdf((k + 0.5) / _POINTS) for k in range(_POINTS)])
-_SCORES /= float(np.sqrt(np.mean(_SCORES**2)))
+# Beyond these nothing matters to a horizon of hours, and nothing overflows.
+_MOST_LOG, _LONGEST_S = 50.0, 1e12
+# Points that stand for one normal distribution, evenly spaced in standard deviations so that its tails are as
+# fine as its middle: 16 of them keep its 5 % point within 1 %.
+_POINTS, _SPACING = 16, 0.35
+_SCORES: Floats = _SPACING * (np.arange(_POINTS) - 0.5 * (_POINTS - 1))
+_UP_TO: Floats = np.array([NormalDist().cdf(float(z) + 0.5 * _SPACING) for z in _SCORES[:-1]])
+_SHARES: Floats = np.diff(np.concatenate(([0.0], _UP_TO, [1.0])))
 
 
 def pooled_quantiles(time_s: Floats, sd_log: Floats, weight: Floats, until_s: float) -> tuple[Floats, Floats]:
     """Quantiles of a weighted mixture of log-normal times.
 
-    Each component is stood for by 16 points of equal probability; the points of all are pooled and sorted.
+    Each component is stood for by 16 points with their shares; the points of all are pooled and sorted.
 
     Parameters
     ----------
@@ -38,10 +42,11 @@ def pooled_quantiles(time_s: Floats, sd_log: Floats, weight: Floats, until_s: fl
         Probability of a time below the horizon.
     """
     targets = time_s.shape[0]
-    with np.errstate(invalid="ignore"):
-        points = time_s[:, :, None] * np.exp(sd_log[:, :, None] * _SCORES)
+    factor = np.exp(np.minimum(sd_log[:, :, None] * _SCORES, _MOST_LOG))
+    points = np.minimum(time_s, _LONGEST_S)[:, :, None] * factor
+    points = np.where(np.isfinite(time_s)[:, :, None], points, np.inf)
     points = points.reshape(targets, -1)
-    shares = np.repeat(weight, _POINTS, axis=1)
+    shares = (weight[:, :, None] * _SHARES).reshape(targets, -1)
     order = np.argsort(points, axis=1)
     points = np.take_along_axis(points, order, axis=1)
     shares = np.take_along_axis(shares, order, axis=1)

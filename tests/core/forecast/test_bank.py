@@ -111,3 +111,16 @@ def test_a_fading_flow_that_never_gets_there_is_not_foreseen() -> None:
     # h(t) = 60 + 0.02 * 600 (1 - exp(-t / 600)) tops out at 72.
     assert quantiles[0, 1] == pytest.approx(-600.0 * math.log(1.0 - 5.0 / 12.0), rel=0.02)
     assert math.isinf(quantiles[1, 1]) and chance[1] == 0.0
+
+
+def test_an_unsure_level_spreads_the_time_by_as_much_as_it_takes_to_cool_through_it() -> None:
+    """A level known to 0.5 K at 0.02 K/s spreads every crossing by 25 s; far ahead 1.645 of it either way."""
+    bank = Bank(one_member(0.0, 1e-12, 21.0, 1e-4), plain_body(), falling=True, rate_sd=1e-3)
+    bank.start(80.0, 0.5, 0.02)
+    quantiles, _ = bank.crossings([70.0, 79.8])
+    half_width_s = (quantiles[0, 2] - quantiles[0, 0]) / 2.0
+    assert half_width_s == pytest.approx(1.645 * 25.0, rel=0.02)
+    # At hand, 10 s ahead, the same 25 s are a log-normal of that mean and variance.
+    spread = math.sqrt(math.log1p(2.5**2))
+    assert quantiles[1, 1] == pytest.approx(10.0 * math.exp(-0.5 * spread**2), rel=0.05)
+    assert quantiles[1, 2] == pytest.approx(quantiles[1, 1] * math.exp(1.645 * spread), rel=0.12)

@@ -143,10 +143,49 @@ def test_the_turn_is_noticed_within_a_minute_or_so() -> None:
     assert noticed is not None and noticed <= 90.0
 
 
+def test_reheating_is_judged_from_the_trough_and_not_from_the_first_warming() -> None:
+    forecaster = Forecaster(None, ROOM, 100.0)
+    now_s, temp = 0.0, 30.0
+    for slope, minutes in ((6.0, 8), (-4.0, 6), (3.0, 3)):
+        for _ in range(minutes * 12):
+            now_s, temp = now_s + 5.0, temp + slope * 5.0 / 60.0
+            forecaster.update(now_s, round(temp, 1))
+    assert forecaster.temp_c == pytest.approx(temp, abs=0.5)
+    assert forecaster.rate_c_per_min == pytest.approx(3.0, abs=0.6)
+    assert only(forecaster, temp + 5.0).in_s == pytest.approx(100.0, rel=0.2)
+
+
+def test_a_target_at_hand_is_no_later_than_one_further_down() -> None:
+    """A coarse, slow display leaves the level unsure by more than the way to the nearest target."""
+    forecaster = cooled(
+        300.0, 2.0, lambda s: newton(s, 70.0, 15.0, 4288.0), step_k=1.0, room=typed_room(15.0)
+    )
+    shown = forecaster.temp_c
+    assert shown is not None
+    found = [only(forecaster, shown - drop) for drop in (0.3, 0.5, 1.0, 2.0, 4.0)]
+    for upper, lower in pairwise(found):
+        assert upper.low_s <= lower.low_s and upper.in_s <= lower.in_s and upper.high_s <= lower.high_s
+
+
 def test_saying_that_the_heat_was_changed_widens_the_band() -> None:
     told, untold = cooled(900.0), cooled(900.0)
     told.heat_changed(900.0)
     assert half_width_s(only(told, 60.0)) > 1.5 * half_width_s(only(untold, 60.0))
+
+
+def test_a_change_of_heat_that_the_curve_has_shown_already_changes_nothing() -> None:
+    told, untold = cooled(900.0), cooled(900.0)
+    told.heat_changed(0.0)
+    assert only(told, 60.0) == only(untold, 60.0)
+
+
+def test_the_lag_of_the_probe_brings_every_crossing_nearer_by_itself() -> None:
+    plain, lagging = cooled(900.0), Forecaster(None, ROOM, 100.0, probe_lag_s=12.0)
+    rng = np.random.default_rng(1)
+    for elapsed_s in np.arange(0.0, 901.0, 5.0):
+        reading = newton(float(elapsed_s)) + rng.normal(0.0, 0.1)
+        lagging.update(float(elapsed_s), round(reading / 0.1) * 0.1)
+    assert only(plain, 60.0).in_s - only(lagging, 60.0).in_s == pytest.approx(12.0)
 
 
 def test_oil_is_a_known_drop_that_brings_the_crossing_nearer() -> None:
