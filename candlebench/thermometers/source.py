@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from typing import Protocol
 
 from candlebench.core.clock import Clock
-from candlebench.core.events import SourceEvent
+from candlebench.core.events import Action, SourceEvent
 
 
 class ThermometerSource(Protocol):
@@ -22,8 +22,10 @@ class ThermometerSource(Protocol):
     label: str
     clock: Clock
 
-    def events(self, stop: threading.Event) -> Iterator[SourceEvent]:
+    def events(self, stop: threading.Event) -> Iterator[SourceEvent | Action]:
         """Yield readings and troubles, stamped with `clock`, until the source ends or `stop` is set.
+
+        A practice melt that is worked by a simulated maker yields her Actions too.
 
         Blocks, in a thread of its own; looks at `stop` at least five times a second.
         """

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from candlebench import __version__
 from candlebench.resources_folder import resources_folder
-from candlebench.ui.page_frame import card, framed_page, role_label
+from candlebench.ui.page_frame import card, framed_page, left, role_label
 from candlebench.words import tr
 
 # What the program is built from: its name in the package registry and its licence.
@@ -80,7 +80,7 @@ class AboutPage(QWidget):
                     "lead",
                 ),
                 role_label(f"<table>{rows}</table>", "lead"),
-                self.copy,
+                left(self.copy),
             )
         )
         places = tr("Records: {folder}\nLog file: {log}").format(folder=folder, log=log_file)

@@ -4,14 +4,14 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from candlebench.core.materials.wax import Wax
 from candlebench.core.setup import MeltSetup, Oil
 from candlebench.core.units import Shown
 from candlebench.records.settings import MASS_G, ROOM_C
 from candlebench.ui.fields import Form, NumberField
-from candlebench.ui.page_frame import card, framed_page, role_label
+from candlebench.ui.page_frame import card, framed_page, left, role_label
 from candlebench.words import tr
 
 MOST_ML = 100_000.0
@@ -77,11 +77,7 @@ class DetailsPage(QWidget):
         use = QPushButton(tr("Use for this melt"))
         use.setProperty("role", "main")
         use.clicked.connect(self._take)
-        row = QWidget()
-        box = QHBoxLayout(row)
-        box.setContentsMargins(0, 0, 0, 0)
-        box.addWidget(use)
-        box.addStretch(1)
+        row = left(use)
         for field in (self._wax_g, self._oil_g):
             field.textChanged.connect(self._show_share)
         self._plain.toggled.connect(self._show_plain)

@@ -36,6 +36,18 @@ def card(*parts: QWidget) -> QFrame:
     return frame
 
 
+def left(*parts: QWidget) -> QWidget:
+    """Parts side by side at the left, as wide as they need to be."""
+    row = QWidget()
+    box = QHBoxLayout(row)
+    box.setContentsMargins(0, 0, 0, 0)
+    box.setSpacing(12)
+    for part in parts:
+        box.addWidget(part)
+    box.addStretch(1)
+    return row
+
+
 def framed_page(page: QWidget, title: str, body: QWidget, back: Callable[[], None] | None) -> None:
     """Lay out `page`: the title, a way back to the melt, and `body` in a scroll area."""
     heading = role_label(title, "title", wrap=False)

@@ -12,7 +12,7 @@ from candlebench.core.setup import Limits
 from candlebench.core.units import Shown
 from candlebench.records.settings import ALTITUDE_M, ROOM_C, Settings
 from candlebench.ui.fields import Form, NumberField
-from candlebench.ui.page_frame import card, framed_page, role_label
+from candlebench.ui.page_frame import card, framed_page, left, role_label
 from candlebench.words import tr
 
 TEXT_SIZES = (80, 90, 100, 115, 130, 150, 175, 200)
@@ -109,11 +109,7 @@ class SettingsPage(QWidget):
         self._limit_problem.hide()
         again = QPushButton(tr("Back to the proposals"))
         again.clicked.connect(self._propose)
-        row = QWidget()
-        box = QHBoxLayout(row)
-        box.setContentsMargins(0, 0, 0, 0)
-        box.addWidget(again)
-        box.addStretch(1)
+        row = left(again)
         self._show_limits()
         return card(role_label(tr("Windows and limits"), "section"), form, self._limit_problem, row)
 

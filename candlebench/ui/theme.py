@@ -4,6 +4,8 @@ from dataclasses import dataclass
 
 from PySide6.QtGui import QColor, QFont, QFontDatabase
 
+from candlebench.resources_folder import resources_folder
+
 
 @dataclass(frozen=True, slots=True)
 class Palette:
@@ -139,6 +141,7 @@ def families() -> list[str]:
 def style_sheet(theme: Theme) -> str:
     """The style sheet of the whole window."""
     p, px = theme.palette, theme.px
+    icons = (resources_folder() / "icons").as_posix()
     family = ", ".join(f'"{name}"' for name in families())
     return f"""
     QWidget {{ background: {p.background}; color: {p.text}; font-family: {family}; }}
@@ -165,9 +168,11 @@ def style_sheet(theme: Theme) -> str:
     QPushButton:hover {{ background: {p.accent_soft}; }}
     QPushButton:focus {{ border: 2px solid {p.accent}; }}
     QPushButton:disabled {{ color: {p.muted}; border-color: {p.line}; }}
-    QPushButton[role="main"] {{ background: {p.accent}; color: {p.on_accent}; border: 1px solid {p.accent};
-        font-weight: 700; }}
-    QPushButton[role="main"]:focus {{ border: 2px solid {p.text}; }}
+    QPushButton[role="main"], QFrame#card QPushButton[role="main"] {{ background: {p.accent};
+        color: {p.on_accent}; border: 1px solid {p.accent}; font-weight: 700; }}
+    QFrame#card QPushButton[role="main"]:focus {{ border: 2px solid {p.text}; }}
+    QFrame#card QPushButton[role="main"]:disabled {{ background: {p.surface}; color: {p.muted};
+        border-color: {p.line}; }}
     QPushButton[role="bar"] {{ border: 1px solid transparent; background: transparent; padding: 4px 10px; }}
     QPushButton[role="bar"]:hover {{ border-color: {p.strong_line}; }}
     QPushButton[role="bar"]:focus {{ border: 2px solid {p.accent}; }}
@@ -187,6 +192,8 @@ def style_sheet(theme: Theme) -> str:
     QDoubleSpinBox::up-button, QDoubleSpinBox::down-button,
     QSpinBox::up-button, QSpinBox::down-button {{ width: 0px; border: none; }}
     QComboBox::drop-down {{ border: none; width: {px(28)}px; }}
+    QComboBox::down-arrow {{ image: url("{icons}/down-{p.name}.svg");
+        width: {px(16)}px; height: {px(16)}px; }}
     QHeaderView::section {{ background: {p.surface}; color: {p.muted}; border: none; padding: 4px 10px;
         font-size: {px(14)}px; }}
     QTableWidget {{ gridline-color: {p.line}; }}
@@ -199,6 +206,11 @@ def style_sheet(theme: Theme) -> str:
     QScrollBar:vertical {{ background: {p.background}; width: 12px; }}
     QScrollBar::handle:vertical {{ background: {p.strong_line}; border-radius: 5px; min-height: 30px; }}
     QScrollBar::add-line, QScrollBar::sub-line {{ height: 0px; }}
-    QCheckBox::indicator, QRadioButton::indicator {{ width: {px(20)}px; height: {px(20)}px; }}
+    QCheckBox {{ font-size: {px(17)}px; spacing: 10px; }}
+    QCheckBox::indicator {{ width: {px(20)}px; height: {px(20)}px; background: {p.background};
+        border: 1px solid {p.strong_line}; border-radius: 5px; }}
+    QCheckBox::indicator:checked {{ background: {p.accent}; border-color: {p.accent};
+        image: url("{icons}/tick-{p.name}.svg"); }}
+    QCheckBox:focus {{ color: {p.accent}; }}
     QToolTip {{ background: {p.surface}; color: {p.text}; border: 1px solid {p.strong_line}; padding: 6px; }}
     """

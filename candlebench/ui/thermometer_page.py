@@ -6,7 +6,6 @@ from dataclasses import replace
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import (
     QComboBox,
-    QHBoxLayout,
     QHeaderView,
     QPushButton,
     QTableWidget,
@@ -20,7 +19,7 @@ from candlebench.core.errors import FixableError
 from candlebench.thermometers.serial_port import PortInfo, SerialSource, list_ports
 from candlebench.thermometers.source import ThermometerSource
 from candlebench.ui.fields import Form
-from candlebench.ui.page_frame import card, framed_page, role_label
+from candlebench.ui.page_frame import card, framed_page, left, role_label
 from candlebench.words import tr
 
 # Usual speeds of boards and meters, the commonest first.
@@ -74,16 +73,11 @@ class ThermometerPage(QWidget):
         self.refresh_ports()
 
     def _ways(self) -> QWidget:
-        row = QWidget()
-        box = QHBoxLayout(row)
-        box.setContentsMargins(0, 0, 0, 0)
         typed = QPushButton(tr("I type the numbers"))
         typed.clicked.connect(lambda: self.way_chosen.emit("typed"))
         practise = QPushButton(tr("Practise"))
         practise.clicked.connect(lambda: self.way_chosen.emit("practise"))
-        box.addWidget(typed)
-        box.addWidget(practise)
-        box.addStretch(1)
+        row = left(typed, practise)
         words = tr("Numbers can be typed at any time, also while a thermometer is plugged in.")
         return card(role_label(tr("Without a cable"), "section"), role_label(words, "muted"), row)
 
@@ -109,12 +103,7 @@ class ThermometerPage(QWidget):
         use.setProperty("role", "main")
         use.clicked.connect(self._use_port)
         self._use = use
-        row = QWidget()
-        box = QHBoxLayout(row)
-        box.setContentsMargins(0, 0, 0, 0)
-        for button in (use, again, self._internal):
-            box.addWidget(button)
-        box.addStretch(1)
+        row = left(use, again, self._internal)
         self._problem = role_label("", "problem")
         self._problem.hide()
         return card(role_label(tr("With a cable"), "section"), form, self._problem, row)
@@ -146,11 +135,7 @@ class ThermometerPage(QWidget):
         self._fill_from_address()
         take = QPushButton(tr("Read them this way"))
         take.clicked.connect(self._use_settings)
-        row = QWidget()
-        box = QHBoxLayout(row)
-        box.setContentsMargins(0, 0, 0, 0)
-        box.addWidget(take)
-        box.addStretch(1)
+        row = left(take)
         return card(role_label(tr("What the thermometer says"), "section"), self._lines, form, row)
 
     def _fill_from_address(self) -> None:
