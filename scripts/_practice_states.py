@@ -1,0 +1,78 @@
+"""Pictures of a practice melt at its telling moments, folded without real time."""
+
+from collections.abc import Iterator
+
+from candlebench.core.events import Action, ActionKind, MeltBegan, Reading, Stage
+from candlebench.core.melt import Melt
+from candlebench.core.state import Level, MeltState
+from candlebench.core.units import Shown
+from candlebench.practice.melt import PracticeMelt
+from candlebench.practice.recipe import setup_of
+from candlebench.practice.scenario import Scenario
+from candlebench.practice.scenario_file import load_scenario
+from candlebench.practice.whole_melt import whole_melt
+
+SCENARIO = "first-jug"
+# An afternoon in November 2023, UTC: when the pictured melt began.
+BEGAN_WALL_S = 1.7e9
+# How long after lifting the jug the picture of waiting is taken.
+WAITED_S = 150.0
+
+
+def practice_states(shown: Shown) -> dict[str, MeltState]:
+    """The melt warming, waiting for the oil window, with the window open, poured, and left on the heat."""
+    scenario = load_scenario(SCENARIO)
+    found: dict[str, MeltState] = {}
+    for melt in _with_a_maker(scenario, shown):
+        name = _moment(melt)
+        if name and name not in found:
+            found[name] = melt.picture()
+    found["overheat"] = _left_on_the_heat(scenario, shown)
+    return found
+
+
+def _moment(melt: Melt) -> str:
+    picture = melt.picture(with_fan=False)
+    limits, temp_c = picture.setup.limits, picture.temp_c
+    if temp_c is None:
+        return ""
+    match picture.stage:
+        case Stage.WARMING if picture.on_heat and temp_c >= limits.melted_c - 4.0:
+            return "warming"
+        case Stage.OFF_HEAT if picture.now_s - picture.heat_since_s >= WAITED_S and temp_c > limits.oil_high_c:
+            return "waiting"
+        case Stage.OFF_HEAT if temp_c <= limits.oil_high_c:
+            return "open"
+        case Stage.STIRRED if temp_c <= limits.pour_high_c:
+            return "pour"
+        case Stage.POURED:
+            return "poured"
+    return ""
+
+
+def _with_a_maker(scenario: Scenario, shown: Shown) -> Iterator[Melt]:
+    melt = _begun(scenario, shown)
+    for row in whole_melt(scenario):
+        wall_s = BEGAN_WALL_S + row.elapsed_s
+        melt.apply(Reading(row.elapsed_s, wall_s, row.temp_c))
+        yield melt
+        if row.did and row.did != ActionKind.FINISHED.value:
+            melt.apply(Action(row.elapsed_s, wall_s, ActionKind(row.did)))
+
+
+def _left_on_the_heat(scenario: Scenario, shown: Shown) -> MeltState:
+    """Nobody lifts the jug: the picture at the first warning that it will be or is too hot."""
+    melt, physics = _begun(scenario, shown), PracticeMelt(scenario)
+    for elapsed_s in range(4 * 3600):
+        physics.step_to(float(elapsed_s))
+        melt.apply(Reading(float(elapsed_s), BEGAN_WALL_S + elapsed_s, physics.probe_c))
+        picture = melt.picture(with_fan=False)
+        if picture.step.level is not Level.CALM and picture.step.alarm_code.startswith("too_hot"):
+            return melt.picture()
+    raise RuntimeError("the jug left on the heat was never too hot")
+
+
+def _begun(scenario: Scenario, shown: Shown) -> Melt:
+    melt = Melt(shown)
+    melt.apply(MeltBegan(0.0, BEGAN_WALL_S, setup_of(scenario)))
+    return melt
