@@ -90,7 +90,11 @@ def _states() -> Iterator[MeltState]:
     for i in range(TIMES):
         now_s = float(times_s[count + i - 1])
         crossing = short.step.crossing
-        step = short.step if crossing is None else replace(short.step, crossing=replace(crossing, made_at_s=now_s))
+        step = (
+            short.step
+            if crossing is None
+            else replace(short.step, crossing=replace(crossing, made_at_s=now_s))
+        )
         yield replace(
             short,
             now_s=now_s,

@@ -28,7 +28,7 @@ PAGES = ("safety", "settings", "thermometer", "details", "about", "melt")
 
 
 class FollowingClock:
-    """A melt's time that is as late as the last reading that was asked for, and waits for the melt to follow."""
+    """A melt's time that runs as fast as the melt can follow: it waits for the readings to be applied."""
 
     def __init__(self) -> None:
         self._now_s = 0.0
@@ -90,10 +90,13 @@ def soak_figures(hours: float) -> list[Figure]:
         Figure(
             f"soak of {simulated_s / 3600.0:.1f} simulated hours, {melts} melts",
             f"memory {warm.memory_mb:.1f} to {end.memory_mb:.1f} MB ({100.0 * growth:+.1f} %); "
-            + ("; ".join(leaked) or f"{end.threads} threads, {end.timers} timers, {end.files} files: none more"),
+            + (
+                "; ".join(leaked)
+                or f"{end.threads} threads, {end.timers} timers, {end.files} files: none more"
+            ),
             f"< {100.0 * MOST_GROWTH:g} %, none leaked",
             growth < MOST_GROWTH and not leaked,
-            f"real window, offscreen, from {warm_s / 3600.0:.1f} h on; took {time.monotonic() - began_s:.0f} s",
+            f"real window, offscreen, from {warm_s / 3600.0:.1f} h on; {time.monotonic() - began_s:.0f} s",
         )
     ]
 

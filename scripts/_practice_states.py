@@ -20,14 +20,15 @@ WAITED_S = 150.0
 
 
 def practice_states(shown: Shown) -> dict[str, MeltState]:
-    """The melt warming, waiting for the oil window, with the window open, poured, and left on the heat."""
+    """The melt warming, waiting, with a window open, poured; left on the heat: soon too hot, too hot."""
     scenario = load_scenario(SCENARIO)
     found: dict[str, MeltState] = {}
     for melt in _with_a_maker(scenario, shown):
         name = _moment(melt)
         if name and name not in found:
             found[name] = melt.picture()
-    found["overheat"] = _left_on_the_heat(scenario, shown)
+    found["overheat"] = _left_on_the_heat(scenario, shown, Level.WARNING)
+    found["too-hot"] = _left_on_the_heat(scenario, shown, Level.DANGER)
     return found
 
 
@@ -39,7 +40,9 @@ def _moment(melt: Melt) -> str:
     match picture.stage:
         case Stage.WARMING if picture.on_heat and temp_c >= limits.melted_c - 4.0:
             return "warming"
-        case Stage.OFF_HEAT if picture.now_s - picture.heat_since_s >= WAITED_S and temp_c > limits.oil_high_c:
+        case Stage.OFF_HEAT if (
+            picture.now_s - picture.heat_since_s >= WAITED_S and temp_c > limits.oil_high_c
+        ):
             return "waiting"
         case Stage.OFF_HEAT if temp_c <= limits.oil_high_c:
             return "open"
@@ -60,16 +63,16 @@ def _with_a_maker(scenario: Scenario, shown: Shown) -> Iterator[Melt]:
             melt.apply(Action(row.elapsed_s, wall_s, ActionKind(row.did)))
 
 
-def _left_on_the_heat(scenario: Scenario, shown: Shown) -> MeltState:
-    """Nobody lifts the jug: the picture at the first warning that it will be or is too hot."""
+def _left_on_the_heat(scenario: Scenario, shown: Shown, level: Level) -> MeltState:
+    """Nobody lifts the jug: the picture at the first alarm of that level."""
     melt, physics = _begun(scenario, shown), PracticeMelt(scenario)
     for elapsed_s in range(4 * 3600):
         physics.step_to(float(elapsed_s))
         melt.apply(Reading(float(elapsed_s), BEGAN_WALL_S + elapsed_s, physics.probe_c))
         picture = melt.picture(with_fan=False)
-        if picture.step.level is not Level.CALM and picture.step.alarm_code.startswith("too_hot"):
+        if picture.step.level is level and picture.step.alarm_code:
             return melt.picture()
-    raise RuntimeError("the jug left on the heat was never too hot")
+    raise RuntimeError(f"the jug left on the heat never gave an alarm of level {level.value}")
 
 
 def _begun(scenario: Scenario, shown: Shown) -> Melt:

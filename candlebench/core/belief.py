@@ -18,6 +18,9 @@ JUMP_C_PER_S = 2.0
 LASTS_S = 8.0
 LASTS_READINGS = 3
 NEAR_C = 5.0
+# Only above this is the same number in °F (100 and more) beyond any water bath. Below it, 22 to 72 is far
+# more likely a probe put from the room into the wax than a display set to °F.
+FLIPS_ABOVE_C = 38.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +39,7 @@ class Belief:
         self._shown = shown
         self._last: Reading | None = None
         self._suspects: list[Reading] = []
+        self._flipped: Reading | None = None
 
     def judge(self, reading: Reading) -> Doubt | None:
         """Return None when the reading is believed, else why not."""
@@ -46,11 +50,9 @@ class Belief:
                 tr("The thermometer says {temp}, which no melt can be: check the probe and its plug."),
             )
         last = self._last
-        if last is None or reading.by_hand or not self._jumped(last, reading):
-            self._believe(reading)
-            return None
-        if abs(reading.temp_c - fahrenheit(last.temp_c)) < NEAR_C and last.temp_c > 5.0:
+        if last is not None and not reading.by_hand and self._flips(last, reading):
             self._suspects.clear()
+            self._flipped = reading
             return self._doubt(
                 reading,
                 tr(
@@ -58,6 +60,9 @@ class Belief:
                     "set it back to °C, or choose °F for it."
                 ),
             )
+        if last is None or reading.by_hand or not self._jumped(last, reading):
+            self._believe(reading)
+            return None
         if self._suspects and abs(reading.temp_c - self._suspects[-1].temp_c) > NEAR_C:
             self._suspects.clear()
         self._suspects.append(reading)
@@ -76,11 +81,20 @@ class Belief:
     def forget(self) -> None:
         """After a gap nothing is known about the last temperature."""
         self._last = None
+        self._flipped = None
         self._suspects.clear()
 
     def _believe(self, reading: Reading) -> None:
         self._last = reading
+        self._flipped = None
         self._suspects.clear()
+
+    def _flips(self, last: Reading, reading: Reading) -> bool:
+        """A jump to the same number in °F, or a display that stays there while the melt goes on."""
+        if self._flipped is not None and abs(reading.temp_c - self._flipped.temp_c) < NEAR_C:
+            return True
+        same_number = abs(reading.temp_c - fahrenheit(last.temp_c)) < NEAR_C
+        return same_number and last.temp_c > FLIPS_ABOVE_C and self._jumped(last, reading)
 
     def _jumped(self, last: Reading, reading: Reading) -> bool:
         passed_s = max(0.0, reading.elapsed_s - last.elapsed_s)

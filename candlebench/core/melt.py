@@ -124,6 +124,7 @@ class Melt:
                 self._begin(event)
             case SetupChanged():
                 self._use(event.setup)
+                self._noticer.use(event.setup.limits)
                 self._foresight.rebuild(event.setup, self._boiling_c, self._track)
             case Reading():
                 return self._read(event)
@@ -159,8 +160,6 @@ class Melt:
         self._chill_c = oil_chill_c(wax_g, oil_g, setup.limits.oil_high_c, oil_temp_c)
         self._oil = oil_window(setup, useful_oil_end_c(setup.limits, wax_g, oil_g, oil_temp_c))
         self._pour = pour_window(setup)
-        if self._began is not None:
-            self._noticer = OffHeatNoticer(setup.limits)
 
     def _read(self, reading: Reading) -> list[Notice]:
         doubt = self._belief.judge(reading)
@@ -227,7 +226,7 @@ class Melt:
             self._board.acknowledge("too_hot", action.elapsed_s)
         if action.kind is ActionKind.ON_HEAT:
             self._noticer.restart()
-            self._said = {(stage, code) for stage, code in self._said if stage is self._progress.stage}
+            self._said.clear()
 
     def _undo(self, action: Action) -> None:
         if self._finished:
@@ -274,7 +273,8 @@ class Melt:
             return []
         stage, step = self._progress.stage, self._calm()
         if self._progress.on_heat:
-            return self._say_once("ready", step) if step.now else []
+            ready = step.now and step.level is Level.CALM
+            return self._say_once("ready", step) if ready else []
         if stage is Stage.OIL_IN:
             stirred = self._now_s - self._progress.stage_s >= STIR_S
             return self._say_once("stirred_enough", step) if stirred else []

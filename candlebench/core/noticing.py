@@ -23,6 +23,10 @@ class OffHeatNoticer:
         self._recent: list[float] = []
         self._waits_above_c: float | None = None
 
+    def use(self, limits: Limits) -> None:
+        """Go on with corrected limits."""
+        self._limits = limits
+
     def disagreed(self, temp_c: float) -> None:
         """The person undid it: be silent until the melt has risen again."""
         self._waits_above_c = temp_c + RISES_AGAIN_C

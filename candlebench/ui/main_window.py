@@ -11,8 +11,6 @@ from PySide6.QtGui import (
     QAccessibleAnnouncementEvent,
     QCloseEvent,
     QGuiApplication,
-    QKeySequence,
-    QShortcut,
 )
 from PySide6.QtWidgets import (
     QApplication,
@@ -49,6 +47,7 @@ from candlebench.ui.sound import Sound
 from candlebench.ui.theme import DARK, LIGHT, Theme, style_sheet
 from candlebench.ui.thermometer_page import ThermometerPage
 from candlebench.ui.top_bar import TopBar
+from candlebench.ui.window_keys import add_keys, fill_menu
 from candlebench.words import tr
 from candlebench.workshop import PRACTICE, Workshop
 
@@ -81,7 +80,7 @@ class MainWindow(QMainWindow):
         self._quiet_close = False
         self._make_parts()
         self._connect()
-        self._shortcuts()
+        add_keys(self, self, self.bar.open_menu)
         self._restore_window()
         self.use_settings()
 
@@ -89,7 +88,7 @@ class MainWindow(QMainWindow):
 
     def _make_parts(self) -> None:
         self.menu = QMenu(self)
-        self._fill_menu()
+        fill_menu(self.menu, self)
         self.bar = TopBar(self.menu)
         self.messages = MessageBar()
         self.strip = PracticeStrip()
@@ -114,21 +113,6 @@ class MainWindow(QMainWindow):
         self.setCentralWidget(middle)
         self.setMinimumSize(*SMALLEST)
 
-    def _fill_menu(self) -> None:
-        add = self.menu.addAction
-        add(tr("New melt…\tCtrl+N"), self.new_melt)
-        add(tr("This melt: name, oil, room…\tCtrl+D"), lambda: self.show_page("details"))
-        add(tr("Save this melt as CSV…\tCtrl+E"), self.export)
-        self.menu.addSeparator()
-        add(tr("Thermometer…\tCtrl+T"), lambda: self.show_page("thermometer"))
-        add(tr("Practise"), self.practise)
-        add(tr("Settings…\tCtrl+,"), lambda: self.show_page("settings"))
-        self.menu.addSeparator()
-        add(tr("Safety\tF1"), lambda: self.show_page("safety"))
-        add(tr("About"), lambda: self.show_page("about"))
-        self.menu.addSeparator()
-        add(tr("Close\tCtrl+Q"), self.close)
-
     def _connect(self) -> None:
         self.bridge.state_changed.connect(self.show_state)
         self.bridge.noticed.connect(self.notice)
@@ -141,25 +125,6 @@ class MainWindow(QMainWindow):
         self.first_page.chosen.connect(self.choose_way)
         self.strip.speed_wanted.connect(self._change_speed)
         QGuiApplication.styleHints().colorSchemeChanged.connect(lambda _: self.use_settings())
-
-    def _shortcuts(self) -> None:
-        pairs: tuple[tuple[str, Callable[[], object]], ...] = (
-            ("F1", lambda: self.show_page("safety")),
-            ("Ctrl+N", self.new_melt),
-            ("Ctrl+D", lambda: self.show_page("details")),
-            ("Ctrl+E", self.export),
-            ("Ctrl+T", lambda: self.show_page("thermometer")),
-            ("Ctrl+,", lambda: self.show_page("settings")),
-            ("Ctrl+Q", self.close),
-            ("Ctrl++", lambda: self._grow_text(1)),
-            ("Ctrl+=", lambda: self._grow_text(1)),
-            ("Ctrl+-", lambda: self._grow_text(-1)),
-            ("Ctrl+0", lambda: self._grow_text(0)),
-            ("F10", self.bar.open_menu),
-            ("Escape", self._back),
-        )
-        for keys, slot in pairs:
-            QShortcut(QKeySequence(keys), self).activated.connect(slot)
 
     def _add_page(self, name: str, page: QWidget) -> None:
         old = self._pages.pop(name, None)
@@ -199,17 +164,17 @@ class MainWindow(QMainWindow):
         if isinstance(page, ThermometerPage):
             page.watch(False)
 
-    def _back(self) -> None:
+    def go_back(self) -> None:
         self.show_page("melt" if self.workshop.runner is not None else "first")
 
     def _safety_page(self) -> QWidget:
-        return SafetyPage(self._back)
+        return SafetyPage(self.go_back)
 
     def _about_page(self) -> QWidget:
-        return AboutPage(self._log_file, self.workshop.folder, self._back)
+        return AboutPage(self._log_file, self.workshop.folder, self.go_back)
 
     def _settings_page(self) -> QWidget:
-        page = SettingsPage(self.workshop.settings, self.workshop.waxes, self._back)
+        page = SettingsPage(self.workshop.settings, self.workshop.waxes, self.go_back)
         page.changed.connect(self.change_settings)
         page.test_sound.connect(self.sound.test)
         self.sound.tested.connect(page.say_tested)
@@ -221,7 +186,7 @@ class MainWindow(QMainWindow):
         if runner is not None and runner.session.melt.setup.source.startswith("serial:"):
             address = runner.session.melt.setup.source
         page = ThermometerPage(
-            address, lambda: self.workshop.runner and self.workshop.runner.source, self._back
+            address, lambda: self.workshop.runner and self.workshop.runner.source, self.go_back
         )
         page.chosen.connect(self.use_port)
         page.way_chosen.connect(self.choose_way)
@@ -232,7 +197,7 @@ class MainWindow(QMainWindow):
         runner = self.workshop.runner
         if runner is None:
             return None
-        page = DetailsPage(runner.session.melt.setup, self.workshop.waxes, self.workshop.shown, self._back)
+        page = DetailsPage(runner.session.melt.setup, self.workshop.waxes, self.workshop.shown, self.go_back)
         page.changed.connect(self.change_setup)
         return page
 
@@ -466,7 +431,9 @@ class MainWindow(QMainWindow):
                 tr("No melt is running: “candlebench export latest” on the console saves an old one.")
             )
             return
-        name, _ = QFileDialog.getSaveFileName(self, tr("Save this melt as CSV"), "melt.csv", "CSV (*.csv)")
+        name, _ = QFileDialog.getSaveFileName(
+            self, tr("Save this melt as CSV"), "melt.csv", tr("CSV (*.csv)")
+        )
         if not name:
             return
         try:
@@ -521,7 +488,7 @@ class MainWindow(QMainWindow):
         if runner is not None:
             runner.session.melt.show_in(self.workshop.shown)
 
-    def _grow_text(self, direction: int) -> None:
+    def grow_text(self, direction: int) -> None:
         present = self.workshop.settings.text_percent
         place = min(range(len(TEXT_SIZES)), key=lambda i: abs(TEXT_SIZES[i] - present))
         wanted = 100 if direction == 0 else TEXT_SIZES[min(max(place + direction, 0), len(TEXT_SIZES) - 1)]

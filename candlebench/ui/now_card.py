@@ -2,7 +2,7 @@
 
 import html
 
-from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtCore import QEvent, QRectF, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QLineEdit, QStackedWidget, QVBoxLayout, QWidget
 
@@ -48,6 +48,13 @@ class ReadingEntry(QLineEdit):
     """Where typed digits go. Escape drops them."""
 
     dropped = Signal()
+
+    def event(self, event: QEvent) -> bool:
+        # The window's own Escape would come first, and leave what was typed standing.
+        if event.type() == QEvent.Type.ShortcutOverride and event.key() == Qt.Key.Key_Escape:
+            event.accept()
+            return True
+        return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:

@@ -75,5 +75,3 @@ class Hob:
     @property
     def alarms(self) -> list[str]:
         return [alarm.code for alarm in self.melt.state.alarms]
-
-

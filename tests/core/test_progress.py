@@ -67,7 +67,12 @@ def test_warmed_again_before_the_oil_it_is_melted_and_after_the_oil_it_stays() -
     stirred = _do(_all(ActionKind.STIRRED), ActionKind.ON_HEAT, 900.0)
     assert (stirred.stage, stirred.on_heat) == (Stage.STIRRED, True)
     off = _do(stirred, ActionKind.OFF_HEAT, 1000.0)
-    assert (off.stage, off.on_heat, off.heat_since_s, off.word) == (Stage.STIRRED, False, 1000.0, "off the heat")
+    assert (off.stage, off.on_heat, off.heat_since_s, off.word) == (
+        Stage.STIRRED,
+        False,
+        1000.0,
+        "off the heat",
+    )
     assert off.undone(1010.0) == stirred
 
 

@@ -67,7 +67,7 @@ def test_five_degrees_ahead_the_error_is_small_and_the_band_holds(series: tuple[
     left, low, middle, high = np.array(_cases(*series, 5.0, 2)).T
     error = np.abs(middle / left - 1.0)
     inside = np.mean((low <= left) & (left <= high))
-    # Measured: median 6.3 %, 90th percentile 14 %, 97 % of 29 inside, half-width 21 % of the time left.
+    # Measured: median 6.2 %, 90th percentile 17 %, 97 % of 29 inside, half-width 21 % of the time left.
     assert np.median(error) <= 0.08
     assert np.quantile(error, 0.9) <= 0.20
     assert inside >= 0.85

@@ -1,0 +1,145 @@
+"""The melt page by keyboard alone."""
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from candlebench.core.events import Action, ActionKind, Reading, Stage
+from candlebench.core.state import MeltState
+from candlebench.ui.main_window import MainWindow
+
+
+def state(window: MainWindow) -> MeltState:
+    found = window.melt_page.state
+    assert found is not None
+    return found
+
+
+def type_reading(window: MainWindow, qtbot: QtBot, digits: str) -> None:
+    """Press the digits and Enter as the person does, each where the focus is."""
+    window.activateWindow()
+    window.melt_page.setFocus()
+    qtbot.keyClick(window.melt_page, digits[0])
+    entry = QApplication.focusWidget() or window.melt_page.now._entry
+    for digit in digits[1:]:
+        qtbot.keyClick(entry, digit)
+    qtbot.keyClick(entry, Qt.Key.Key_Return)
+
+
+def recorded(window: MainWindow) -> list[object]:
+    runner = window.workshop.runner
+    assert runner is not None
+    return [r.event for r in window.workshop.journal.events(runner.session.melt_id)]
+
+
+def test_digits_and_enter_are_a_reading(typed_melt: MainWindow, qtbot: QtBot) -> None:
+    type_reading(typed_melt, qtbot, "73.4")
+    qtbot.waitUntil(lambda: state(typed_melt).temp_c == 73.4)
+    qtbot.waitUntil(lambda: any(isinstance(e, Reading) for e in recorded(typed_melt)))
+    readings = [e for e in recorded(typed_melt) if isinstance(e, Reading)]
+    assert [(r.temp_c, r.by_hand) for r in readings] == [(73.4, True)]
+    assert "73.4" in typed_melt.melt_page.now._temp.text()
+    assert typed_melt.melt_page.now._foot.currentWidget() is typed_melt.melt_page.now._hint
+
+
+def test_7000_is_refused_with_a_sentence_and_nothing_is_recorded(typed_melt: MainWindow, qtbot: QtBot) -> None:
+    before = len(recorded(typed_melt))
+    type_reading(typed_melt, qtbot, "7000")
+    said = typed_melt.melt_page.now._hint.text()
+    assert "7000" in said and "no temperature of wax" in said and "70.5" in said
+    type_reading(typed_melt, qtbot, "70")
+    qtbot.waitUntil(lambda: state(typed_melt).temp_c == 70.0)
+    assert "7000" not in typed_melt.melt_page.now._hint.text()
+    qtbot.waitUntil(lambda: len(recorded(typed_melt)) > before)
+    assert [e.temp_c for e in recorded(typed_melt)[before:]] == [70.0]
+
+
+def test_escape_drops_what_was_typed(typed_melt: MainWindow, qtbot: QtBot) -> None:
+    before = len(recorded(typed_melt))
+    typed_melt.melt_page.setFocus()
+    qtbot.keyClick(typed_melt.melt_page, "7")
+    entry = typed_melt.melt_page.now._entry
+    assert typed_melt.melt_page.now._foot.currentWidget() is entry
+    qtbot.keyClick(entry, Qt.Key.Key_Escape)
+    assert entry.text() == ""
+    assert typed_melt.melt_page.now._foot.currentWidget() is not entry
+    assert typed_melt.present_page == "melt"
+    assert len(recorded(typed_melt)) == before
+
+
+def test_space_does_the_next_step(typed_melt: MainWindow, qtbot: QtBot) -> None:
+    type_reading(typed_melt, qtbot, "70")
+    qtbot.waitUntil(lambda: state(typed_melt).temp_c == 70.0)
+    main = state(typed_melt).step.main
+    assert main is not None and main.kind is ActionKind.MELTED
+    qtbot.keyClick(typed_melt.melt_page, Qt.Key.Key_Space)
+    qtbot.waitUntil(lambda: state(typed_melt).stage is Stage.MELTED)
+
+
+@pytest.mark.parametrize(
+    ("key", "stage"),
+    [
+        ("m", Stage.MELTED),
+        ("o", Stage.OFF_HEAT),
+        ("i", Stage.OIL_IN),
+        ("s", Stage.STIRRED),
+        ("p", Stage.POURED),
+    ],
+)
+def test_one_letter_sets_a_stage_and_u_takes_it_back(
+    typed_melt: MainWindow, qtbot: QtBot, key: str, stage: Stage
+) -> None:
+    qtbot.keyClick(typed_melt.melt_page, key)
+    qtbot.waitUntil(lambda: state(typed_melt).stage is stage)
+    qtbot.keyClick(typed_melt.melt_page, "u")
+    qtbot.waitUntil(lambda: state(typed_melt).stage is Stage.WARMING)
+    qtbot.waitUntil(lambda: len(recorded(typed_melt)) == 3)
+    kinds = [e.kind for e in recorded(typed_melt) if isinstance(e, Action)]
+    assert kinds[-1] is ActionKind.UNDO, "an undo is one more event, nothing is rewritten"
+
+
+def test_ctrl_z_undoes_too(typed_melt: MainWindow, qtbot: QtBot) -> None:
+    qtbot.keyClick(typed_melt.melt_page, "m")
+    qtbot.waitUntil(lambda: state(typed_melt).stage is Stage.MELTED)
+    qtbot.keyClick(typed_melt.melt_page, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    qtbot.waitUntil(lambda: state(typed_melt).stage is Stage.WARMING)
+
+
+def test_b_puts_it_back_on_the_heat(typed_melt: MainWindow, qtbot: QtBot) -> None:
+    qtbot.keyClick(typed_melt.melt_page, "o")
+    qtbot.waitUntil(lambda: not state(typed_melt).on_heat)
+    qtbot.keyClick(typed_melt.melt_page, "b")
+    qtbot.waitUntil(lambda: state(typed_melt).on_heat)
+
+
+def test_an_overheat_is_shown_and_seen_with_one_key(typed_melt: MainWindow, qtbot: QtBot) -> None:
+    type_reading(typed_melt, qtbot, "88")
+    qtbot.waitUntil(lambda: any(a.code == "too_hot" for a in state(typed_melt).alarms))
+    assert typed_melt.melt_page.next.property("level") == "danger"
+    assert typed_melt.melt_page.next._sign.isVisible(), "a shape, never colour alone"
+    qtbot.keyClick(typed_melt.melt_page, "a")
+    qtbot.waitUntil(lambda: all(a.acknowledged for a in state(typed_melt).alarms))
+
+
+def test_every_stage_tells_one_next_thing(typed_melt: MainWindow, qtbot: QtBot) -> None:
+    said = []
+    for key, stage in zip("moisp", list(Stage)[1:], strict=True):
+        qtbot.keyClick(typed_melt.melt_page, key)
+        qtbot.waitUntil(lambda wanted=stage: state(typed_melt).stage is wanted)
+        said.append(typed_melt.melt_page.next._headline.text())
+    assert all(said)
+    assert typed_melt.melt_page.steps.accessibleDescription() or typed_melt.melt_page.steps.accessibleName()
+
+
+def test_an_old_reading_is_greyed(typed_melt: MainWindow, qtbot: QtBot) -> None:
+    from dataclasses import replace
+
+    from candlebench.core.units import Shown
+
+    type_reading(typed_melt, qtbot, "73.4")
+    qtbot.waitUntil(lambda: state(typed_melt).temp_c == 73.4)
+    now, palette = typed_melt.melt_page.now, typed_melt.theme.palette
+    assert palette.text in now._temp.text()
+    now.show_state(replace(state(typed_melt), fresh=False), Shown())
+    assert palette.text not in now._temp.text() and palette.muted in now._temp.text()
