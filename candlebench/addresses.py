@@ -1,8 +1,8 @@
 """Source addresses, as typed on the console and kept in settings: `scheme:rest?key=value&key=value`."""
 
-import sys
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TextIO
 from urllib.parse import parse_qsl, quote
 
 from candlebench.core.clock import LiveClock
@@ -54,7 +54,12 @@ def is_live(text: str) -> bool:
 
 
 def open_source(
-    text: str, from_elapsed_s: float = 0.0, unit: str = "C", *, by_itself: bool = False
+    text: str,
+    from_elapsed_s: float = 0.0,
+    unit: str = "C",
+    *,
+    typed_lines: TextIO | None = None,
+    by_itself: bool = False,
 ) -> ThermometerSource:
     """Return the source an address names.
 
@@ -66,6 +71,8 @@ def open_source(
         Where the melt's clock stands: more than 0 when a melt is taken up again.
     unit : str
         Unit of numbers typed on the console, 'C' or 'F'.
+    typed_lines : file or None
+        Where `typed:` reads lines from; None in a window, which passes on typed numbers itself.
     by_itself : bool
         Let a practice melt be worked by a simulated maker, as nobody is there to press keys.
 
@@ -83,7 +90,7 @@ def open_source(
         case "typed":
             from candlebench.thermometers.typed import TypedSource
 
-            return TypedSource(sys.stdin, LiveClock(from_elapsed_s), unit)
+            return TypedSource(typed_lines, LiveClock(from_elapsed_s), unit)
         case "replay":
             from candlebench.thermometers.replay import ReplaySource
 

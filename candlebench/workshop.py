@@ -92,7 +92,7 @@ class Workshop:
         oil = Oil(last.oil_name, last.oil_g) if last.oil_name or last.oil_g is not None else Oil("")
         return self.with_limits(
             MeltSetup(
-                title=last.title or tr("A melt of {wax}").format(wax=self.wax_words(settings.wax)),
+                title=last.title or tr("{wax} melt").format(wax=self.wax_words(settings.wax)),
                 wax=settings.wax,
                 limits=self.waxes["beeswax"].limits,
                 room_c=settings.room_c,

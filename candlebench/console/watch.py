@@ -40,7 +40,7 @@ def watch(
     FixableError
         The source cannot be used, or the data folder is open in another candlebench.
     """
-    source = open_source(address, by_itself=True)
+    source = open_source(address, typed_lines=sys.stdin, by_itself=True)
     setup = _setup(source, address, wax, room_c)
     folder = data_folder(data, os.environ, sys.platform, Path.home())
     places = rescue_places(os.environ, Path.home())

@@ -38,6 +38,7 @@ REPEATS_S = 30.0
 # A condition must be gone this long before its alarm goes, so that it does not flicker.
 CLEARS_S = 4.0
 RISING_C_PER_MIN = 0.3
+PRESSING = ("above_boiling", "too_hot", "impossible_reading", "no_reading", "too_hot_soon", "heat_on_long")
 FALLING_C_PER_MIN = -0.1
 
 
@@ -247,10 +248,13 @@ class AlarmBoard:
 
     @property
     def alarms(self) -> tuple[Alarm, ...]:
-        """Unseen before seen, danger before warning, in order of raising."""
+        """Unseen before seen, danger before warning, then the most pressing first."""
         order = {Level.DANGER: 0, Level.WARNING: 1, Level.CALM: 2}
         return tuple(
-            sorted(self._standing.values(), key=lambda a: (a.acknowledged, order[a.level], a.since_s))
+            sorted(
+                self._standing.values(),
+                key=lambda a: (a.acknowledged, order[a.level], PRESSING.index(a.code)),
+            )
         )
 
     def acknowledge(self, code: str, now_s: float) -> None:

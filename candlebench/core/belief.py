@@ -85,7 +85,8 @@ class Belief:
         self._suspects.clear()
 
     def _believe(self, reading: Reading) -> None:
-        self._last = reading
+        late = self._last is not None and reading.elapsed_s < self._last.elapsed_s
+        self._last = self._last if late else reading
         self._flipped = None
         self._suspects.clear()
 

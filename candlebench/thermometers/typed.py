@@ -111,16 +111,17 @@ class TypedSource:
 
     Parameters
     ----------
-    stream : TextIO
+    stream : TextIO or None
         A stream of the system (a terminal, a pipe) is watched so that `stop` is heeded within a fifth of a
-        second; one in memory is read straight.
+        second; one in memory is read straight. None when the numbers are typed elsewhere, as in the window:
+        then nothing comes from here, and it does not end.
     clock : Clock
         The melt's time.
     unit : str
         'C' or 'F': what a number without a unit means.
     """
 
-    def __init__(self, stream: TextIO, clock: Clock, unit: str = "C") -> None:
+    def __init__(self, stream: TextIO | None, clock: Clock, unit: str = "C") -> None:
         self.label = tr("typed by hand")
         self.clock = clock
         self._stream = stream
@@ -128,6 +129,9 @@ class TypedSource:
 
     def events(self, stop: threading.Event) -> Iterator[SourceEvent]:
         """Yield a Reading or a Refused for each line that holds something, until the stream ends."""
+        if self._stream is None:
+            stop.wait()
+            return
         for line in _lines(self._stream, stop):
             if stop.is_set():
                 return

@@ -78,7 +78,7 @@ def _mark(painter: QPainter, scene: CurveScene, mark: StageMark) -> None:
     if words_left and at.x() - width - 14 > frame.rect.left():
         place = QPointF(at.x() - width - 14, at.y() + 4)
     else:
-        place = QPointF(at.x() + 12, at.y() + 22)
+        place = QPointF(at.x() + 14, at.y() + (4 if words_left else 22))
     # A limit's line may run here: it must not cross out the words.
     painter.fillRect(QRectF(place.x() - 2, place.y() - 13, width + 4, 17), theme.color("surface", 0.8))
     painter.drawText(place, text)

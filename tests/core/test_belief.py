@@ -17,8 +17,8 @@ def _at(temp_c: float) -> Belief:
     return belief
 
 
-# DS18B20 data sheet (Maxim 19-7487): 85 degC is the power-on value; -127 is what a common library hands out for
-# a lost sensor (from memory). Others: plain nonsense.
+# DS18B20 data sheet (Maxim 19-7487): 85 degC is the power-on value; -127 is what a common library hands
+# out for a lost sensor (from memory). Others: plain nonsense.
 @pytest.mark.parametrize("temp_c", [-127.0, -40.0, 300.0, 7000.0, 1e9])
 def test_a_number_no_melt_can_have_is_refused_even_as_the_first(temp_c: float) -> None:
     doubt = Belief(Shown()).judge(_reading(0.0, temp_c))

@@ -25,7 +25,8 @@ def test_a_fall_through_the_window_goes_far_soon_open_last_call_missed() -> None
         if not seen or seen[-1][0] is not now:
             seen.append((now, temp_c))
     assert seen == [
-        (Phase.FAR, 90.0), (Phase.SOON, 78.0), (Phase.OPEN, 75.0), (Phase.LAST_CALL, 73.0), (Phase.MISSED, 69.9),
+        (Phase.FAR, 90.0), (Phase.SOON, 78.0), (Phase.OPEN, 75.0),
+        (Phase.LAST_CALL, 73.0), (Phase.MISSED, 69.9),
     ]  # fmt: skip
 
 

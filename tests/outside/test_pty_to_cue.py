@@ -158,7 +158,6 @@ def run(series: Series, wire: Wire, oil: Oil | None) -> Heard:
 
 def check_readings(series: Series, heard: Heard) -> float:
     """Every measured value came through, in order and none besides; return how late the series began."""
-    print([t for _, t in heard.readings], list(series.temps_c))
     assert [t for _, t in heard.readings] == pytest.approx(list(np.round(series.temps_c, 2)))
     late = np.array([at for at, _ in heard.readings]) - series.times_s
     shift_s = float(np.median(late))
@@ -182,3 +181,60 @@ def test_the_oil_cues_come_when_the_measured_water_crosses(
     assert opens_s - slack_s <= said_s <= opens_s + series.pace_s + slack_s, heard.notices
     assert closed_s - slack_s <= heard.notices["oil_missed"] <= closed_s + series.pace_s + slack_s
     assert "too_hot" not in heard.notices or heard.notices["too_hot"] < opens_s
+
+
+def test_the_window_to_open_is_foreseen_on_a_measured_cup(wire: Wire, cooling_water: Series) -> None:
+    heard = run(cooling_water, wire, Oil("lavender"))
+    shift_s = check_readings(cooling_water, heard)
+    opens_s = cooling_water.crossing_s(75.0) + shift_s
+    # "About to open" is said 180 s ahead (candlebench/core/cues.py); readings come every 60 s.
+    assert 60.0 <= opens_s - heard.notices["oil_soon"] <= 300.0, heard.notices
+
+
+def test_without_oil_the_pour_cue_comes_at_its_crossing(wire: Wire, cooling_water: Series) -> None:
+    heard = run(cooling_water, wire, None)
+    shift_s = check_readings(cooling_water, heard)
+    opens_s, slack_s = cooling_water.crossing_s(71.0) + shift_s, 0.25 * cooling_water.speed
+    said_s = heard.notices.get("pour_open", heard.notices.get("pour_last_call", np.inf))
+    assert opens_s - slack_s <= said_s <= opens_s + cooling_water.pace_s + slack_s, heard.notices
+    assert not any(code.startswith("oil") for code in heard.notices)
+
+
+def test_the_window_shows_the_oil_cue(
+    wire: Wire, cooling_water: Series, qtbot: QtBot, own_home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from candlebench import addresses
+    from candlebench.ui.main_window import MainWindow
+    from candlebench.workshop import Workshop
+
+    series = cooling_water.down_to(73.5)
+    monkeypatch.setattr(addresses, "LiveClock", lambda from_s=0.0: ScaledClock(series.speed, from_s))
+    window = MainWindow(lambda trouble, said: Workshop(None, trouble, said), own_home / "candlebench.log")
+    try:
+        window.show()
+        window.start(f"serial:{wire.path}?baud=9600")
+        runner = window.workshop.runner
+        assert runner is not None and isinstance(runner.source, SerialSource)
+        runner.act(ActionKind.OFF_HEAT)
+        wire.wait_for_reader(runner.source)
+        wire.play(series, runner.source.clock)
+        state = lambda: window.melt_page.state  # noqa: E731
+        qtbot.waitUntil(lambda: bool(state().forecasts) and state().temp_c is not None, timeout=10_000)
+
+        def cue_is_shown() -> bool:
+            step = window.melt_page.next.step
+            return step is not None and step.now and step.main.kind is ActionKind.OIL_IN
+
+        qtbot.waitUntil(cue_is_shown, timeout=15_000)
+        assert state().temp_c <= 75.0, "not before the measured water is there"
+        assert state().temp_c == pytest.approx(series.temps_c[series.temps_c <= 75.0][0], abs=1.5)
+        shown = window.melt_page.next
+        assert "Add" in shown._headline.text() and "now" in shown._headline.text()
+        assert shown._main.text() == "Oil is in" and shown._main.isVisible()
+        assert "Add" in shown.accessibleDescription()
+    finally:
+        window._quiet_close = True
+        window.close()
+        for plot_menu in window.menus_of_plot() if hasattr(window, "menus_of_plot") else ():
+            plot_menu.deleteLater()
+        window.deleteLater()

@@ -44,12 +44,16 @@ def test_the_first_start_asks_only_how_she_reads(window: MainWindow) -> None:
 
 
 def test_the_first_start_shows_safety_in_short(window: MainWindow) -> None:
-    words = " ".join(label.text() for label in window.first_page.findChildren(QWidget) if hasattr(label, "text"))
+    words = " ".join(
+        label.text() for label in window.first_page.findChildren(QWidget) if hasattr(label, "text")
+    )
     for caution in ("Never leave melting wax alone", "never water", "cool running", "F1"):
         assert caution in words
 
 
-@pytest.mark.parametrize(("way", "page"), [("typed", "melt"), ("practise", "melt"), ("plugged in", "thermometer")])
+@pytest.mark.parametrize(
+    ("way", "page"), [("typed", "melt"), ("practise", "melt"), ("plugged in", "thermometer")]
+)
 def test_each_way_leads_on_and_is_remembered(window: MainWindow, way: str, page: str) -> None:
     window.first_page.buttons[way].click()
     assert window.present_page == page

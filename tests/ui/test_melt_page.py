@@ -43,7 +43,9 @@ def test_digits_and_enter_are_a_reading(typed_melt: MainWindow, qtbot: QtBot) ->
     assert typed_melt.melt_page.now._foot.currentWidget() is typed_melt.melt_page.now._hint
 
 
-def test_7000_is_refused_with_a_sentence_and_nothing_is_recorded(typed_melt: MainWindow, qtbot: QtBot) -> None:
+def test_7000_is_refused_with_a_sentence_and_nothing_is_recorded(
+    typed_melt: MainWindow, qtbot: QtBot
+) -> None:
     before = len(recorded(typed_melt))
     type_reading(typed_melt, qtbot, "7000")
     said = typed_melt.melt_page.now._hint.text()
