@@ -109,7 +109,7 @@ def _too_hot(scene: Scene) -> Alarm | None:
             scene,
             Level.DANGER,
             tr("Turn the heat off now"),
-            tr("**{temp}** is above {limit}, where heating must stop.").format(
+            tr("**{temp}**: heating must stop at {limit}.").format(
                 temp=shown.temp(temp_c), limit=shown.temp(limits.stop_c)
             ),
         )
@@ -119,16 +119,16 @@ def _too_hot(scene: Scene) -> Alarm | None:
             scene,
             Level.WARNING if cooling_by_itself else Level.DANGER,
             do,
-            tr("**{temp}** is above {limit}: the wax darkens.").format(
+            tr("**{temp}**: from {limit} on the wax darkens.").format(
                 temp=shown.temp(temp_c), limit=shown.temp(limits.strong_c)
             ),
         )
     if scene.stage in (Stage.OIL_IN, Stage.STIRRED):
         why = tr(
-            "**{temp}** is above {limit}, too hot with the oil in: the scent goes, vapours can catch fire."
+            "**{temp}** with the oil in: from {limit} on the scent goes and vapours can catch fire."
         )
     else:
-        why = tr("**{temp}** is above {limit}, the first warning for this wax.")
+        why = tr("**{temp}**: {limit} is the first warning for this wax.")
     return _hot(
         scene,
         Level.WARNING,

@@ -258,13 +258,13 @@ class Melt:
     def _move_phases(self) -> None:
         if self._last is None:
             return
+        in_play = None if self._progress.on_heat else self._window_in_play()
         for window in (self._oil, self._pour):
+            # The melt falls into a window only off the heat, and into one after the other.
+            opens = self._foreseen(window.high_c) if window is in_play else None
+            ends = self._foreseen(window.end_c) if window is in_play else None
             self._phases[window.name] = phase(
-                window,
-                self._last.temp_c,
-                self._phases[window.name],
-                self._foreseen(window.high_c),
-                self._foreseen(window.end_c),
+                window, self._last.temp_c, self._phases[window.name], opens, ends
             )
 
     def _cues(self) -> list[Notice]:
@@ -343,11 +343,12 @@ class Melt:
 
     def _targets(self) -> tuple[float, ...]:
         """The temperatures somebody may ask about now."""
-        limits = self._setup.limits
+        limits, stage = self._setup.limits, self._progress.stage
         if self._progress.on_heat:
-            return (limits.melted_c, limits.oil_high_c, limits.warn_c, limits.strong_c, limits.stop_c)
-        windows = (self._oil, self._pour) if self._window_in_play() is self._oil else (self._pour,)
-        return tuple(dict.fromkeys(t for w in windows for t in (w.high_c, w.end_c)))
+            enough_c = limits.oil_high_c if self._setup.oil else limits.pour_high_c
+            return (limits.melted_c if stage is Stage.WARMING else enough_c, limits.strong_c)
+        window = self._window_in_play()
+        return (window.high_c, window.end_c)
 
     def _foreseen(self, target_c: float) -> Crossing | None:
         return self._foresight.crossing(target_c, self._now_s)

@@ -67,12 +67,13 @@ def visible_range(state: MeltState, whole: bool) -> tuple[float, float, float, f
     # The left edge moves in steps of a minute, so that the curve does not creep.
     low_s = 0.0 if whole or now_s <= RECENT_S else 60.0 * np.floor((now_s - RECENT_S) / 60.0)
     temps = state.temps_c[-600:]
+    shown_temps = state.temps_c[int(np.searchsorted(state.times_s, low_s)) :]
     temp_c = state.temp_c if state.temp_c is not None else CALM_LOW_C
     coldest = min(temp_c, float(temps.min())) if len(temps) and not whole else temp_c
     if whole and len(state.temps_c):
         coldest = float(state.temps_c.min())
     low_c = CALM_LOW_C if coldest >= CALM_LOW_C + 1.0 else 10.0 * np.floor((coldest - 3.0) / 10.0)
-    hottest = float(state.temps_c.max()) if len(state.temps_c) else 0.0
+    hottest = float(shown_temps.max()) if len(shown_temps) else 0.0
     hot = (state.on_heat and temp_c >= state.setup.limits.oil_high_c) or temp_c >= state.setup.limits.strong_c
     high_c = HOT_HIGH_C if hot else max(CALM_HIGH_C, hottest + 2.0)
     limits = state.setup.limits

@@ -27,25 +27,19 @@ from candlebench.core.errors import CandlebenchError, FixableError
 from candlebench.core.events import ActionKind
 from candlebench.core.setup import MeltSetup
 from candlebench.core.state import Level, MeltState, Notice
-from candlebench.records.export import export_csv
 from candlebench.records.rows import MeltSummary
 from candlebench.records.settings import LastMelt, Settings
 from candlebench.runner import Moment
 from candlebench.thermometers.typed import parse_typed
-from candlebench.ui.about_page import AboutPage
 from candlebench.ui.bridge import Bridge
-from candlebench.ui.details_page import DetailsPage
 from candlebench.ui.first_start_page import FirstStartPage
 from candlebench.ui.keep_awake import KeepAwake
 from candlebench.ui.melt_page import MeltPage
 from candlebench.ui.message_bar import MessageBar
 from candlebench.ui.practice_strip import PracticeStrip
 from candlebench.ui.questions import Answer, Questions
-from candlebench.ui.safety_page import SafetyPage
-from candlebench.ui.settings_page import TEXT_SIZES, SettingsPage
 from candlebench.ui.sound import Sound
-from candlebench.ui.theme import DARK, LIGHT, Theme, style_sheet
-from candlebench.ui.thermometer_page import ThermometerPage
+from candlebench.ui.theme import DARK, LIGHT, TEXT_SIZES, Theme, style_sheet
 from candlebench.ui.top_bar import TopBar
 from candlebench.ui.window_keys import add_keys, fill_menu
 from candlebench.words import tr
@@ -71,7 +65,7 @@ class MainWindow(QMainWindow):
         super().__init__()
         self.setWindowTitle("candlebench")
         self.workshop = open_workshop(self.trouble.emit, self.said.emit)
-        self._log_file = log_file
+        self.log_file = log_file
         self.bridge = Bridge(self)
         self.sound = Sound(self.workshop.settings.sound_player, self)
         self.keep_awake = KeepAwake(self)
@@ -137,15 +131,10 @@ class MainWindow(QMainWindow):
     def show_page(self, name: str) -> None:
         """Show a page; all but the melt are made when they are wanted."""
         self._leave_page()
-        make = {
-            "safety": self._safety_page,
-            "settings": self._settings_page,
-            "thermometer": self._thermometer_page,
-            "details": self._details_page,
-            "about": self._about_page,
-        }.get(name)
-        if make is not None:
-            page = make()
+        if name not in ("melt", "first"):
+            from candlebench.ui.rare_pages import make_page
+
+            page = make_page(name, self)
             if page is None:
                 return
             self._add_page(name, page)
@@ -160,46 +149,12 @@ class MainWindow(QMainWindow):
         return next(name for name, page in self._pages.items() if page is self.pages.currentWidget())
 
     def _leave_page(self) -> None:
-        page = self.pages.currentWidget()
-        if isinstance(page, ThermometerPage):
-            page.watch(False)
+        watch = getattr(self.pages.currentWidget(), "watch", None)
+        if watch is not None:
+            watch(False)
 
     def go_back(self) -> None:
         self.show_page("melt" if self.workshop.runner is not None else "first")
-
-    def _safety_page(self) -> QWidget:
-        return SafetyPage(self.go_back)
-
-    def _about_page(self) -> QWidget:
-        return AboutPage(self._log_file, self.workshop.folder, self.go_back)
-
-    def _settings_page(self) -> QWidget:
-        page = SettingsPage(self.workshop.settings, self.workshop.waxes, self.go_back)
-        page.changed.connect(self.change_settings)
-        page.test_sound.connect(self.sound.test)
-        self.sound.tested.connect(page.say_tested)
-        return page
-
-    def _thermometer_page(self) -> QWidget:
-        runner = self.workshop.runner
-        address = self.workshop.settings.source
-        if runner is not None and runner.session.melt.setup.source.startswith("serial:"):
-            address = runner.session.melt.setup.source
-        page = ThermometerPage(
-            address, lambda: self.workshop.runner and self.workshop.runner.source, self.go_back
-        )
-        page.chosen.connect(self.use_port)
-        page.way_chosen.connect(self.choose_way)
-        page.watch(True)
-        return page
-
-    def _details_page(self) -> QWidget | None:
-        runner = self.workshop.runner
-        if runner is None:
-            return None
-        page = DetailsPage(runner.session.melt.setup, self.workshop.waxes, self.workshop.shown, self.go_back)
-        page.changed.connect(self.change_setup)
-        return page
 
     # --- beginning and ending ------------------------------------------------------------------------------
 
@@ -437,6 +392,8 @@ class MainWindow(QMainWindow):
         if not name:
             return
         try:
+            from candlebench.records.export import export_csv
+
             count = export_csv(self.workshop.journal.events(runner.session.melt_id), Path(name))
         except CandlebenchError as error:
             self.messages.say(str(error))

@@ -4,7 +4,7 @@ import html
 import re
 
 from PySide6.QtCore import QElapsedTimer, QRectF, Qt, Signal
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -143,6 +143,7 @@ class NextCard(QFrame):
         """Bring the card up to date; `undo` names what can be taken back, or is ''."""
         self._show_undo(undo)
         if step == self._step and not force:
+            self._fit()
             return
         self._step = step
         palette = self._theme.palette
@@ -171,8 +172,27 @@ class NextCard(QFrame):
             if i < len(step.others):
                 button.setText(step.others[i].label)
                 button.setFixedWidth(button.sizeHint().width())
+        self._fit()
         plain = f"{step.heading}: {step.headline} {step.accent}. {step.reason} {step.more}".replace("**", "")
         self.setAccessibleDescription(plain)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Drop buttons that have no room, the least needed first; the menu beside them holds them all."""
+        something = tr("…") if self._theme.large else tr("Something else…")
+        if self._something.text() != something:
+            self._something.setText(something)
+            self._something.setAccessibleName(tr("Something else"))
+        room = self.width() - 2 * 24 - self._something.sizeHint().width()
+        room -= (self._main.sizeHint().width() + 12) if not self._main.isHidden() else 0
+        for button in (*self._others, self._undo):
+            if button.isHidden():
+                continue
+            room -= button.sizeHint().width() + 12
+            button.setVisible(room >= 0)
 
     def press(self) -> None:
         """Do what Space does; a second press within half a second is a slip, not the next step."""

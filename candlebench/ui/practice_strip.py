@@ -3,13 +3,11 @@
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QPushButton, QWidget
 
-from candlebench.thermometers.practice import PracticeSource
 from candlebench.thermometers.source import ThermometerSource
 from candlebench.ui.theme import LIGHT, Theme
 from candlebench.words import tr
 
 SPEEDS = (1, 5, 20, 60)
-# In the small window at 200 % text there is room for fewer words.
 
 
 class PracticeStrip(QWidget):
@@ -58,7 +56,8 @@ class PracticeStrip(QWidget):
 
     def show_for(self, source: ThermometerSource) -> None:
         """Show the strip for a practice melt, hide it for any other source."""
-        practice = isinstance(source, PracticeSource)
+        # Only a practice melt does the person's steps itself.
+        practice = hasattr(source, "apply_action")
         self.setVisible(practice)
         if practice:
             speed = getattr(source.clock, "speed", 1.0)

@@ -13,9 +13,9 @@ from candlebench.core.units import Shown
 from candlebench.records.settings import ALTITUDE_M, ROOM_C, Settings
 from candlebench.ui.fields import Form, NumberField
 from candlebench.ui.page_frame import card, framed_page, left, role_label
+from candlebench.ui.theme import TEXT_SIZES
 from candlebench.words import tr
 
-TEXT_SIZES = (80, 90, 100, 115, 130, 150, 175, 200)
 LOWEST_LIMIT_C, HIGHEST_LIMIT_C = 20.0, 150.0
 
 

@@ -72,14 +72,22 @@ class StepLine(QWidget):
             at = clock_face(times[stage]) if stage in times and kind != "ahead" else ""
             items.append((kind, stage_word(stage), at))
         for i, (kind, word, at) in enumerate(items):
-            x = self._paint_item(painter, QPointF(x, middle), kind, word, at)
-            if x > room:
+            if x + self._width(kind, word, at) > room:
                 break
+            x = self._paint_item(painter, QPointF(x, middle), kind, word, at)
             if i + 1 < len(items):
                 pen = QPen(theme.color("muted" if kind == "done" else "line"), 1)
                 painter.setPen(pen)
                 painter.drawLine(QPointF(x + 4, middle), QPointF(x + theme.px(28, 1.2), middle))
                 x += theme.px(34, 1.2)
+
+    def _width(self, kind: str, word: str, time: str) -> float:
+        """Pixels that a step takes, without the line to the next."""
+        theme = self._theme
+        font = theme.font(16, 700 if kind == "present" else 400, 1.85)
+        width = theme.px(22, 1.5) + theme.px(11) + QFontMetricsF(font).horizontalAdvance(word)
+        small = theme.font(14, 400, 1.85)
+        return width + (theme.px(8) + QFontMetricsF(small).horizontalAdvance(time) if time else 0.0)
 
     def _paint_item(self, painter: QPainter, at: QPointF, kind: str, word: str, time: str) -> float:
         theme = self._theme

@@ -6,6 +6,9 @@ from PySide6.QtGui import QColor, QFont, QFontDatabase
 
 from candlebench.resources_folder import resources_folder
 
+# Per cent; the steps of Ctrl and + and −.
+TEXT_SIZES = (80, 90, 100, 115, 130, 150, 175, 200)
+
 
 @dataclass(frozen=True, slots=True)
 class Palette:

@@ -16,12 +16,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from PySide6.QtWidgets import QApplication, QMenu
 from pytestqt.qtbot import QtBot
 
 from candlebench.console.setup import console_setup
 from candlebench.core.clock import ScaledClock
 from candlebench.core.events import ActionKind, Reading
 from candlebench.core.setup import Oil
+from candlebench.core.state import MeltState
 from candlebench.core.units import Shown
 from candlebench.runner import Moment, NoLog, Runner, Session
 from candlebench.thermometers.serial_address import SerialAddress
@@ -218,15 +220,22 @@ def test_the_window_shows_the_oil_cue(
         runner.act(ActionKind.OFF_HEAT)
         wire.wait_for_reader(runner.source)
         wire.play(series, runner.source.clock)
-        state = lambda: window.melt_page.state  # noqa: E731
-        qtbot.waitUntil(lambda: bool(state().forecasts) and state().temp_c is not None, timeout=10_000)
+
+        def state() -> MeltState:
+            assert window.melt_page.state is not None
+            return window.melt_page.state
 
         def cue_is_shown() -> bool:
             step = window.melt_page.next.step
-            return step is not None and step.now and step.main.kind is ActionKind.OIL_IN
+            return (
+                step is not None
+                and step.now
+                and step.main is not None
+                and step.main.kind is ActionKind.OIL_IN
+            )
 
         qtbot.waitUntil(cue_is_shown, timeout=15_000)
-        assert state().temp_c <= 75.0, "not before the measured water is there"
+        assert state().temp_c is not None and state().temp_c <= 75.0, "not before the measured water is there"
         assert state().temp_c == pytest.approx(series.temps_c[series.temps_c <= 75.0][0], abs=1.5)
         shown = window.melt_page.next
         assert "Add" in shown._headline.text() and "now" in shown._headline.text()
@@ -235,6 +244,8 @@ def test_the_window_shows_the_oil_cue(
     finally:
         window._quiet_close = True
         window.close()
-        for plot_menu in window.menus_of_plot() if hasattr(window, "menus_of_plot") else ():
-            plot_menu.deleteLater()
         window.deleteLater()
+        for menu in QApplication.topLevelWidgets():
+            # pyqtgraph gives its plots menus without a parent.
+            if isinstance(menu, QMenu) and menu.parent() is None:
+                menu.deleteLater()

@@ -14,6 +14,13 @@ from candlebench.workshop import Workshop
 OpenWindow = Callable[[], MainWindow]
 
 
+def delete_plot_menus(windows_before: set[int]) -> None:
+    """pyqtgraph gives its plots menus without a parent; they would live as long as the test's own names."""
+    for menu in QApplication.topLevelWidgets():
+        if isinstance(menu, QMenu) and id(menu) not in windows_before and menu.parent() is None:
+            menu.deleteLater()
+
+
 @pytest.fixture
 def _stdin_at_its_end(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     # As for a program that was started from a menu, not from a terminal.
@@ -41,10 +48,7 @@ def open_window(qtbot: QtBot, own_home: Path, _stdin_at_its_end: None) -> Iterat
             window._quiet_close = True
             window.close()
         window.deleteLater()
-    for menu in QApplication.topLevelWidgets():
-        # pyqtgraph gives its plots menus without a parent; they would live as long as the test's own names.
-        if isinstance(menu, QMenu) and id(menu) not in menus_before and menu.parent() is None:
-            menu.deleteLater()
+    delete_plot_menus(menus_before)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -5,6 +5,7 @@ import wave
 from pathlib import Path
 
 import pytest
+from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from candlebench.core.state import Level
@@ -20,14 +21,24 @@ def programs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return folder
 
 
+@pytest.fixture
+def owner(qtbot: QtBot) -> QWidget:
+    """The window that a sound belongs to, and that outlives it."""
+    owner = QWidget()
+    qtbot.addWidget(owner)
+    return owner
+
+
 def player(folder: Path, body: str, name: str = "aplay") -> None:
     file = folder / name
     file.write_text(f"#!/bin/sh\n{body}\n", encoding="utf-8")
     file.chmod(0o755)
 
 
-def test_without_a_player_the_test_says_so_and_what_to_install(programs: Path, qtbot: QtBot) -> None:
-    sound = Sound()
+def test_without_a_player_the_test_says_so_and_what_to_install(
+    programs: Path, owner: QWidget, qtbot: QtBot
+) -> None:
+    sound = Sound("", owner)
     with qtbot.waitSignal(sound.tested) as tested:
         sound.test()
     (said,) = tested.args
@@ -38,13 +49,13 @@ def test_without_a_player_the_test_says_so_and_what_to_install(programs: Path, q
 
 
 def test_a_player_that_works_gets_a_real_tone_and_is_named(
-    programs: Path, qtbot: QtBot, tmp_path: Path
+    programs: Path, owner: QWidget, qtbot: QtBot, tmp_path: Path
 ) -> None:
     kept = tmp_path / "kept.wav"
     player(
         programs, f'while [ "$2" ]; do shift; done; while read -r _; do :; done < "$1"; echo "$1" > {kept}'
     )
-    sound = Sound()
+    sound = Sound("", owner)
     with qtbot.waitSignal(sound.tested, timeout=5000) as tested:
         sound.test()
     assert "Played by aplay" in tested.args[0]
@@ -54,25 +65,25 @@ def test_a_player_that_works_gets_a_real_tone_and_is_named(
     assert not played.exists(), "the tones are removed"
 
 
-def test_a_player_that_fails_is_quoted(programs: Path, qtbot: QtBot) -> None:
+def test_a_player_that_fails_is_quoted(programs: Path, owner: QWidget, qtbot: QtBot) -> None:
     player(programs, "echo 'no loudspeaker here' >&2; exit 1")
-    sound = Sound()
+    sound = Sound("", owner)
     with qtbot.waitSignal(sound.tested, timeout=5000) as tested:
         sound.test()
     assert "aplay could not play it (no loudspeaker here)" in tested.args[0]
     sound.close()
 
 
-def test_a_wanted_player_is_taken_before_a_better_one(programs: Path, qtbot: QtBot) -> None:
+def test_a_wanted_player_is_taken_before_a_better_one(programs: Path, owner: QWidget) -> None:
     player(programs, "exit 0", "aplay")
     player(programs, "exit 0", "play")
-    assert Path(Sound().player[0]).name == "aplay"  # type: ignore[index]
-    assert Path(Sound("play").player[0]).name == "play"  # type: ignore[index]
+    assert Path(Sound("", owner).player[0]).name == "aplay"  # type: ignore[index]
+    assert Path(Sound("play", owner).player[0]).name == "play"  # type: ignore[index]
 
 
-def test_sound_that_is_off_starts_nothing(programs: Path, qtbot: QtBot, tmp_path: Path) -> None:
+def test_sound_that_is_off_starts_nothing(programs: Path, owner: QWidget, tmp_path: Path) -> None:
     player(programs, f"echo played > {tmp_path / 'played'}")
-    sound = Sound()
+    sound = Sound("", owner)
     sound.enabled = False
     sound.play(Level.CALM)
     assert sound._process is None

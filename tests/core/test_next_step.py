@@ -1,0 +1,118 @@
+"""The one next thing to do: a verb, the amounts, and why."""
+
+from dataclasses import replace
+
+import pytest
+
+from candlebench.core.cues import Phase, Window
+from candlebench.core.events import ActionKind, Stage
+from candlebench.core.forecast.crossing import Crossing
+from candlebench.core.materials.wax import limits_for, load_waxes
+from candlebench.core.next_step import Situation, next_step, oil_words
+from candlebench.core.setup import MeltSetup, Oil
+from candlebench.core.state import Alarm, Level
+from candlebench.core.units import Shown
+
+LAVENDER = Oil("lavender", 43.0, 49.0, 104.0)
+
+
+def setup(oil: Oil | None = LAVENDER) -> MeltSetup:
+    return MeltSetup("six jars", "beeswax", limits_for(load_waxes()["beeswax"], 0.0, oil), 21.0, 0.0, 677.0, oil)
+
+
+def situation(stage: Stage, temp_c: float, **changes: object) -> Situation:
+    plain = Situation(
+        setup=setup(),
+        shown=Shown(),
+        stage=stage,
+        stage_s=1000.0,
+        now_s=1030.0,
+        on_heat=stage in (Stage.WARMING, Stage.MELTED),
+        temp_c=temp_c,
+        rate_c_per_min=-1.0,
+        oil_phase=Phase.FAR,
+        pour_phase=Phase.FAR,
+        oil=Window("oil", 70.0, 71.4, 75.0),
+        pour=Window("pour", 68.0, 68.0, 71.0),
+        chill_c=2.6,
+        alarm=None,
+        foreseen=lambda target_c: Crossing(target_c, 155.0, 190.0, 245.0, 1.0, 1030.0),
+    )
+    return replace(plain, **changes)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("oil", "words"),
+    [
+        (LAVENDER, "43 g lavender oil (49 mL)"),
+        (Oil("lavender", 43.0), "43 g lavender oil"),
+        (Oil("lavender"), "the lavender oil"),
+        (Oil("", 43.0), "43 g oil"),
+    ],
+)
+def test_the_oil_is_named_with_what_is_known_of_it(oil: Oil, words: str) -> None:
+    assert oil_words(setup(oil)) == words
+
+
+def test_while_it_cools_the_step_says_when_the_window_opens_with_its_band() -> None:
+    step = next_step(situation(Stage.OFF_HEAT, 78.1, oil_phase=Phase.SOON))
+    assert step.headline == "Add 43 g lavender oil (49 mL)"
+    assert step.accent == "in about 3 min"
+    assert "75 °C" in step.reason and "2:35 and 4:05" in step.reason
+    assert not step.now and step.main is not None and step.main.kind is ActionKind.OIL_IN
+
+
+def test_in_the_window_the_step_is_due_and_tells_the_chill() -> None:
+    step = next_step(situation(Stage.OFF_HEAT, 73.4, oil_phase=Phase.OPEN))
+    assert step.accent == "now" and step.now
+    assert "2.6 °C" in step.more and "71 °C" in step.more
+
+
+def test_a_band_too_wide_to_help_is_not_said() -> None:
+    wide = situation(
+        Stage.WARMING, 30.0, foreseen=lambda target_c: Crossing(target_c, 500.0, 3000.0, 7000.0, 0.9, 0.0)
+    )
+    assert "too early" in next_step(wide).reason
+    assert next_step(wide).crossing is None
+
+
+def test_a_missed_window_asks_to_warm_again_gently() -> None:
+    step = next_step(situation(Stage.OFF_HEAT, 66.0, oil_phase=Phase.MISSED))
+    assert step.headline.startswith("Warm it again, gently")
+    assert step.main is not None and step.main.kind is ActionKind.ON_HEAT
+    assert step.level is Level.WARNING
+
+
+def test_no_safe_window_is_said_and_never_invented() -> None:
+    orange = Oil("orange", 60.0, None, 75.0)
+    step = next_step(situation(Stage.OFF_HEAT, 72.0, oil_phase=Phase.UNSAFE, setup=setup(orange)))
+    assert step.headline == "Do not add this much of this oil"
+    assert "less oil" in step.more and "75 °C" in step.reason
+
+
+def test_stirring_counts_a_minute_down_before_it_is_due() -> None:
+    early = next_step(situation(Stage.OIL_IN, 71.0))
+    assert not early.now and early.accent == "30 s more"
+    late = next_step(situation(Stage.OIL_IN, 70.5, now_s=1061.0))
+    assert late.now
+
+
+def test_a_plain_candle_goes_from_off_the_heat_to_pouring() -> None:
+    step = next_step(situation(Stage.OFF_HEAT, 70.0, pour_phase=Phase.OPEN, setup=setup(None)))
+    assert step.headline == "Pour the jars" and step.now
+    assert step.main is not None and step.main.kind is ActionKind.POURED
+
+
+def test_an_alarm_takes_the_place_until_it_is_seen() -> None:
+    alarm = Alarm("too_hot", Level.DANGER, "Danger: too hot", "Take it off the heat now", "why", "", 1000.0)
+    hot = situation(Stage.MELTED, 86.0, alarm=alarm)
+    step = next_step(hot)
+    assert step.headline == "Take it off the heat now" and step.level is Level.DANGER
+    assert step.main is not None and step.main.kind is ActionKind.OFF_HEAT
+    seen = next_step(replace(hot, alarm=replace(alarm, acknowledged=True)))
+    assert seen.alarm_code == "" and seen.level is Level.CALM
+
+
+def test_fahrenheit_changes_the_words() -> None:
+    step = next_step(situation(Stage.OFF_HEAT, 78.1, oil_phase=Phase.SOON, shown=Shown("F")))
+    assert "167 °F" in step.reason and "°C" not in step.reason + step.more
