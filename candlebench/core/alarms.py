@@ -124,9 +124,7 @@ def _too_hot(scene: Scene) -> Alarm | None:
             ),
         )
     if scene.stage in (Stage.OIL_IN, Stage.STIRRED):
-        why = tr(
-            "**{temp}** with the oil in: from {limit} on the scent goes and vapours can catch fire."
-        )
+        why = tr("**{temp}** with the oil in: from {limit} on the scent goes and vapours can catch fire.")
     else:
         why = tr("**{temp}**: {limit} is the first warning for this wax.")
     return _hot(

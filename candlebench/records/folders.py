@@ -5,7 +5,6 @@ The system's places: the XDG Base Directory Specification 0.8 (freedesktop.org) 
 Library Directory Details" (developer.apple.com) on macOS.
 """
 
-import hashlib
 import tempfile
 from collections.abc import Mapping
 from pathlib import Path
@@ -88,6 +87,9 @@ def rescue_places(environment: Mapping[str, str], home: Path) -> tuple[Path, ...
 
 def folder_mark(folder: Path) -> str:
     """Return a short word that stands for a data folder in the names of its rescue files."""
+    # Imported here: the start of the program does not need it.
+    import hashlib
+
     # Only to tell folders apart; eight hexadecimal digits are plenty for the folders of one person.
     return hashlib.sha256(str(folder.absolute()).encode("utf-8", "surrogateescape")).hexdigest()[:8]
 

@@ -19,6 +19,7 @@ from candlebench.ui.main_window import MainWindow
 from candlebench.workshop import Workshop
 
 LOG_BYTES, LOG_FILES = 500_000, 3
+FIRST_PAINT_MS = 40
 
 
 def run_window(data: Path | None, demo: bool) -> int:
@@ -37,7 +38,8 @@ def run_window(data: Path | None, demo: bool) -> int:
     sys.excepthook = _log_bug
     window = MainWindow(lambda trouble, notice: Workshop(data, trouble, notice), log_file)
     window.show()
-    QTimer.singleShot(0, lambda: window.begin(demo))
+    # The window is painted first: what follows opens a melt and may take longer.
+    QTimer.singleShot(FIRST_PAINT_MS, lambda: window.begin(demo))
     close_after_s = os.environ.get("CANDLEBENCH_CLOSE_AFTER_S", "")
     if close_after_s:
         # For checks that an installed program opens: nobody is there to close it.

