@@ -45,6 +45,8 @@ TYPED_CURRENT_S = 120.0
 # Readings that cannot be, before it is said; at once when they come as slowly as minutes.
 DOUBTS_IN_A_ROW = 3
 SLOW_PACE_S = 15.0
+# Until the second reading nobody knows whether the source speaks every second or every minute.
+UNKNOWN_PACE_S = 15.0
 # The drop from cold oil is known to about a third: room or fridge, how much stuck to the glass. From memory.
 CHILL_SPREAD = 0.35
 # What is taken when nobody said: the limit for beeswax (W1's note, design.md: 6 %), a middling jug.
@@ -72,7 +74,7 @@ class Melt:
         self._doubt: Doubt | None = None
         self._doubts = 0
         self._last: Reading | None = None
-        self._pace_s = 1.0
+        self._pace_s = UNKNOWN_PACE_S
         self._now_s = 0.0
         self._judged_s = -1e9
         self._judge_every_s = JUDGE_EVERY_S
@@ -174,7 +176,8 @@ class Melt:
             return self._judge(force=True)
         if self._last is not None:
             passed_s = reading.elapsed_s - self._last.elapsed_s
-            self._pace_s += 0.2 * (min(passed_s, 10.0 * self._pace_s) - self._pace_s)
+            step_s = min(passed_s, 10.0 * self._pace_s) - self._pace_s
+            self._pace_s += step_s if len(self._track) == 2 else 0.2 * step_s
         self._last = reading
         if self._trouble is not None and self._trouble.code != "ended":
             self._trouble = None

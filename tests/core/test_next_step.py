@@ -17,7 +17,9 @@ LAVENDER = Oil("lavender", 43.0, 49.0, 104.0)
 
 
 def setup(oil: Oil | None = LAVENDER) -> MeltSetup:
-    return MeltSetup("six jars", "beeswax", limits_for(load_waxes()["beeswax"], 0.0, oil), 21.0, 0.0, 677.0, oil)
+    return MeltSetup(
+        "six jars", "beeswax", limits_for(load_waxes()["beeswax"], 0.0, oil), 21.0, 0.0, 677.0, oil
+    )
 
 
 def situation(stage: Stage, temp_c: float, **changes: object) -> Situation:
