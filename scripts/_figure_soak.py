@@ -120,6 +120,8 @@ def _one_melt(app: QApplication, window: MainWindow, number: int) -> float:
     pages, next_page_s = list(PAGES), 0.0
     while not runner.source_ended.wait(0.005):
         app.processEvents()
+        # As the program's own event loop does; a loop by hand would keep every page that was left.
+        app.sendPostedEvents(None, QEvent.Type.DeferredDelete)
         if pages and clock.applied_s >= next_page_s:
             next_page_s += 600.0
             window.show_page(pages.pop(0))

@@ -161,11 +161,20 @@ def run(series: Series, wire: Wire, oil: Oil | None) -> Heard:
 
 
 def check_readings(series: Series, heard: Heard) -> float:
-    """Every measured value came through, in order and none besides; return how late the series began."""
-    assert [t for _, t in heard.readings] == pytest.approx(list(np.round(series.temps_c, 2)))
-    late = np.array([at for at, _ in heard.readings]) - series.times_s
+    """What was heard was sent, in that order and none besides; return how late the series began.
+
+    Lines that a busy machine delivers in one piece are thinned to the latest, as the source promises for a
+    flood; at this speed that may take one in fifty.
+    """
+    sent = [float(temp_c) for temp_c in np.round(series.temps_c, 2)]
+    places, place = [], -1
+    for _, temp_c in heard.readings:
+        place = next(i for i in range(place + 1, len(sent)) if abs(sent[i] - temp_c) < 0.006)
+        places.append(place)
+    assert len(places) >= 0.98 * len(sent)
+    late = np.array([at for at, _ in heard.readings]) - series.times_s[places]
     shift_s = float(np.median(late))
-    # The wire may dawdle a tenth of a real second at most, on a busy machine.
+    # The wire may dawdle a quarter of a real second at most, on a busy machine.
     assert np.max(np.abs(late - shift_s)) <= 0.25 * series.speed
     return shift_s
 
