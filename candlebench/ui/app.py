@@ -16,7 +16,7 @@ from candlebench.core.errors import FixableError
 from candlebench.records.folders import data_folder
 from candlebench.resources_folder import resources_folder
 from candlebench.ui.main_window import MainWindow
-from candlebench.workshop import Workshop
+from candlebench.workshop import PRACTICE, Workshop
 
 LOG_BYTES, LOG_FILES = 500_000, 3
 FIRST_PAINT_MS = 40
@@ -39,12 +39,23 @@ def run_window(data: Path | None, demo: bool) -> int:
     window = MainWindow(lambda trouble, notice: Workshop(data, trouble, notice), log_file)
     window.show()
     # The window is painted first: what follows opens a melt and may take longer.
-    QTimer.singleShot(FIRST_PAINT_MS, lambda: window.begin(demo))
+    QTimer.singleShot(FIRST_PAINT_MS, lambda: _begin(window, demo))
     close_after_s = os.environ.get("CANDLEBENCH_CLOSE_AFTER_S", "")
     if close_after_s:
         # For checks that an installed program opens: nobody is there to close it.
         QTimer.singleShot(int(float(close_after_s) * 1000), window.close)
     return int(app.exec())
+
+
+def _begin(window: MainWindow, demo: bool) -> None:
+    """Begin as settings and records say; without a thermometer a practice melt runs behind the question."""
+    window.begin(demo)
+    if window.workshop.runner is None and window.questions.open_box is None:
+        from candlebench.thermometers.serial_port import list_ports
+
+        if not list_ports():
+            window.start(PRACTICE)
+            window.show_page("first")
 
 
 def _start_log(folder: Path) -> Path:
