@@ -44,7 +44,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--demo", action="store_true", help=tr("open the window on a practice melt"))
     _data(parser)
     parser.set_defaults(command=_window)
-    commands = parser.add_subparsers(title=tr("commands"), metavar="")
+    commands = parser.add_subparsers(title=tr("commands"), metavar=tr("command"))
 
     watch = commands.add_parser("watch", help=tr("a live melt without a window, kept like any other"))
     watch.add_argument(

@@ -51,7 +51,9 @@ class Records:
         if name == "latest":
             return melts[0]
         found = [m for m in melts if str(m.uuid).startswith(name.lower())]
-        if len(found) != 1:
+        if not found:
+            raise FixableError(tr("No melt begins with “{name}”: see `candlebench melts`.").format(name=name))
+        if len(found) > 1:
             raise FixableError(
                 tr(
                     "{count} melts begin with “{name}”: write more letters of it, see `candlebench melts`."

@@ -10,7 +10,7 @@ from types import TracebackType
 
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QIcon
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QMessageBox
 
 from candlebench.core.errors import FixableError
 from candlebench.records.folders import data_folder
@@ -36,15 +36,29 @@ def run_window(data: Path | None, demo: bool) -> int:
     app.setDesktopFileName("candlebench")
     app.setWindowIcon(QIcon(str(resources_folder() / "icons" / "candlebench.svg")))
     sys.excepthook = _log_bug
-    window = MainWindow(lambda trouble, notice: Workshop(data, trouble, notice), log_file)
+    close_after_s = os.environ.get("CANDLEBENCH_CLOSE_AFTER_S", "")
+    try:
+        window = MainWindow(lambda trouble, notice: Workshop(data, trouble, notice), log_file)
+    except FixableError as error:
+        _refuse(error, close_after_s)
+        raise
     window.show()
     # The window is painted first: what follows opens a melt and may take longer.
     QTimer.singleShot(FIRST_PAINT_MS, lambda: _begin(window, demo))
-    close_after_s = os.environ.get("CANDLEBENCH_CLOSE_AFTER_S", "")
     if close_after_s:
         # For checks that an installed program opens: nobody is there to close it.
         QTimer.singleShot(int(float(close_after_s) * 1000), window.close)
     return int(app.exec())
+
+
+def _refuse(error: FixableError, close_after_s: str) -> None:
+    """Say on the screen why no window opens, when nobody would see it on a console."""
+    if sys.stderr is not None and sys.stderr.isatty():
+        return
+    box = QMessageBox(QMessageBox.Icon.Information, "candlebench", str(error))
+    if close_after_s:
+        QTimer.singleShot(int(float(close_after_s) * 1000), box.reject)
+    box.exec()
 
 
 def _begin(window: MainWindow, demo: bool) -> None:
@@ -81,6 +95,3 @@ def _log_bug(kind: type[BaseException], error: BaseException, trace: TracebackTy
         return
     logging.getLogger("candlebench").error("".join(traceback.format_exception(kind, error, trace)))
     traceback.print_exception(kind, error, trace)
-
-
-__all__ = ["FixableError", "run_window"]

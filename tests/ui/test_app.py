@@ -23,3 +23,11 @@ def test_the_program_opens_paints_and_closes_by_itself() -> None:
     )
     assert done.returncode == 0, done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_a_second_program_on_the_same_records_is_refused_kindly(window: MainWindow) -> None:
+    environment = {**os.environ, "CANDLEBENCH_CLOSE_AFTER_S": "0.2", "QT_QPA_PLATFORM": "offscreen"}
+    command = [sys.executable, "-m", "candlebench", "--data", str(window.workshop.folder)]
+    done = subprocess.run(command, env=environment, capture_output=True, text=True, timeout=60)
+    assert done.returncode == 1
+    assert "already open" in done.stderr and "Traceback" not in done.stderr
