@@ -6,6 +6,7 @@ Library Directory Details" (developer.apple.com) on macOS.
 """
 
 import tempfile
+import zlib
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -87,11 +88,8 @@ def rescue_places(environment: Mapping[str, str], home: Path) -> tuple[Path, ...
 
 def folder_mark(folder: Path) -> str:
     """Return a short word that stands for a data folder in the names of its rescue files."""
-    # Imported here: the start of the program does not need it.
-    import hashlib
-
     # Only to tell folders apart; eight hexadecimal digits are plenty for the folders of one person.
-    return hashlib.sha256(str(folder.absolute()).encode("utf-8", "surrogateescape")).hexdigest()[:8]
+    return f"{zlib.crc32(str(folder.absolute()).encode('utf-8', 'surrogateescape')):08x}"
 
 
 def _from(environment: Mapping[str, str], name: str, otherwise: Path) -> Path:

@@ -4,7 +4,6 @@ import logging
 import os
 import sys
 import traceback
-from logging.handlers import RotatingFileHandler
 from pathlib import Path
 from types import TracebackType
 
@@ -30,7 +29,7 @@ def run_window(data: Path | None, demo: bool) -> int:
     FixableError
         Another candlebench has this data folder open.
     """
-    log_file = _start_log(data_folder(data, os.environ, sys.platform, Path.home()))
+    log_file = data_folder(data, os.environ, sys.platform, Path.home()) / "candlebench.log"
     app = QApplication.instance() or QApplication(sys.argv[:1])
     app.setApplicationName("candlebench")
     app.setDesktopFileName("candlebench")
@@ -44,7 +43,7 @@ def run_window(data: Path | None, demo: bool) -> int:
         raise
     window.show()
     # The window is painted first: what follows opens a melt and may take longer.
-    QTimer.singleShot(FIRST_PAINT_MS, lambda: _begin(window, demo))
+    QTimer.singleShot(FIRST_PAINT_MS, lambda: _begin(window, demo, log_file))
     if close_after_s:
         # For checks that an installed program opens: nobody is there to close it.
         QTimer.singleShot(int(float(close_after_s) * 1000), window.close)
@@ -61,8 +60,9 @@ def _refuse(error: FixableError, close_after_s: str) -> None:
     box.exec()
 
 
-def _begin(window: MainWindow, demo: bool) -> None:
+def _begin(window: MainWindow, demo: bool, log_file: Path) -> None:
     """Begin as settings and records say; without a thermometer a practice melt runs behind the question."""
+    _start_log(log_file)
     window.begin(demo)
     if window.workshop.runner is None and window.questions.open_box is None:
         from candlebench.thermometers.serial_port import list_ports
@@ -72,12 +72,14 @@ def _begin(window: MainWindow, demo: bool) -> None:
             window.show_page("first")
 
 
-def _start_log(folder: Path) -> Path:
+def _start_log(log_file: Path) -> None:
     """Begin the rotating log file; a folder that cannot be written only costs the log."""
-    log_file = folder / "candlebench.log"
+    # Imported here: it costs the start more than any page.
+    from logging.handlers import RotatingFileHandler
+
     handler: logging.Handler
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        log_file.parent.mkdir(parents=True, exist_ok=True)
         handler = RotatingFileHandler(log_file, maxBytes=LOG_BYTES, backupCount=LOG_FILES, encoding="utf-8")
     except OSError:
         handler = logging.StreamHandler()
@@ -85,7 +87,6 @@ def _start_log(folder: Path) -> Path:
     root = logging.getLogger()
     root.addHandler(handler)
     root.setLevel(logging.INFO)
-    return log_file
 
 
 def _log_bug(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:

@@ -1,15 +1,35 @@
 """Starting the program as the command does, in a process of its own."""
 
+import logging
 import os
 import subprocess
 import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
 
 from candlebench.ui import app
 from candlebench.ui.main_window import MainWindow
 
 
-def test_the_first_start_asks_with_a_practice_melt_behind_the_question(window: MainWindow) -> None:
-    app._begin(window, demo=False)
+@pytest.fixture
+def root_log() -> Iterator[logging.Logger]:
+    """The root logger, without what the test adds to it afterwards."""
+    root = logging.getLogger()
+    before, level = list(root.handlers), root.level
+    yield root
+    for handler in [h for h in root.handlers if h not in before]:
+        root.removeHandler(handler)
+        handler.close()
+    root.setLevel(level)
+
+
+def test_the_first_start_asks_with_a_practice_melt_behind_the_question(
+    window: MainWindow, tmp_path: Path, root_log: logging.Logger
+) -> None:
+    app._begin(window, demo=False, log_file=tmp_path / "candlebench.log")
+    assert (tmp_path / "candlebench.log").exists()
     assert window.present_page == "first"
     runner = window.workshop.runner
     if runner is not None:  # A machine with a thermometer plugged in waits for the answer instead.
