@@ -38,7 +38,6 @@ REPEATS_S = 30.0
 # A condition must be gone this long before its alarm goes, so that it does not flicker.
 CLEARS_S = 4.0
 RISING_C_PER_MIN = 0.3
-PRESSING = ("above_boiling", "too_hot", "impossible_reading", "no_reading", "too_hot_soon", "heat_on_long")
 FALLING_C_PER_MIN = -0.1
 
 
@@ -69,7 +68,7 @@ class Scene:
 
 def standing(scene: Scene) -> Iterator[Alarm]:
     """Yield the alarms whose condition holds now, most pressing first."""
-    for check in (_above_boiling, _too_hot, _impossible, _silent, _too_hot_soon, _on_heat_long):
+    for check in _CHECKS.values():
         alarm = check(scene)
         if alarm is not None:
             yield alarm
@@ -235,6 +234,17 @@ def _on_heat_long(scene: Scene) -> Alarm | None:
     )
 
 
+# By the alarm's code, the most pressing first.
+_CHECKS: dict[str, Callable[[Scene], Alarm | None]] = {
+    "above_boiling": _above_boiling,
+    "too_hot": _too_hot,
+    "impossible_reading": _impossible,
+    "no_reading": _silent,
+    "too_hot_soon": _too_hot_soon,
+    "heat_on_long": _on_heat_long,
+}
+
+
 class AlarmBoard:
     """Which alarms stand, since when, seen or not."""
 
@@ -247,11 +257,12 @@ class AlarmBoard:
     @property
     def alarms(self) -> tuple[Alarm, ...]:
         """Unseen before seen, danger before warning, then the most pressing first."""
+        pressing = list(_CHECKS)
         order = {Level.DANGER: 0, Level.WARNING: 1, Level.CALM: 2}
         return tuple(
             sorted(
                 self._standing.values(),
-                key=lambda a: (a.acknowledged, order[a.level], PRESSING.index(a.code)),
+                key=lambda a: (a.acknowledged, order[a.level], pressing.index(a.code)),
             )
         )
 

@@ -22,7 +22,7 @@ from candlebench.core.forecast.room import typed_room
 from candlebench.core.foresight import Foresight, Happening
 from candlebench.core.materials.water import local_boiling_c
 from candlebench.core.materials.wax import oil_chill_c, useful_oil_end_c, warn_after_oil_c
-from candlebench.core.next_step import STIR_S, Situation, next_step
+from candlebench.core.next_step import STIR_S, Situation, next_step, warm_enough_c
 from candlebench.core.noticing import OffHeatNoticer
 from candlebench.core.progress import Progress
 from candlebench.core.setup import MeltSetup
@@ -348,8 +348,8 @@ class Melt:
         """The temperatures somebody may ask about now."""
         limits, stage = self._setup.limits, self._progress.stage
         if self._progress.on_heat:
-            enough_c = limits.oil_high_c if self._setup.oil else limits.pour_high_c
-            return (limits.melted_c if stage is Stage.WARMING else enough_c, limits.strong_c)
+            aim_c = limits.melted_c if stage is Stage.WARMING else warm_enough_c(self._setup)
+            return (aim_c, limits.strong_c)
         window = self._window_in_play()
         return (window.high_c, window.end_c)
 

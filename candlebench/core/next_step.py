@@ -61,6 +61,11 @@ def oil_words(setup: MeltSetup) -> str:
     return tr("{grams:.0f} g {oil} ({ml:.0f} mL)").format(grams=oil.mass_g, oil=name, ml=oil.volume_ml)
 
 
+def warm_enough_c(setup: MeltSetup) -> float:
+    """Where more heat brings nothing: the top of the first window that the melt will fall into."""
+    return setup.limits.oil_high_c if setup.oil is not None else setup.limits.pour_high_c
+
+
 def _alarm_step(situation: Situation, alarm: Alarm, calm: NextStep) -> NextStep:
     off = Choice(ActionKind.OFF_HEAT, tr("Off the heat"))
     down = Choice(ActionKind.HEAT_DOWN, tr("Heat is down"))
@@ -159,7 +164,7 @@ def _melted(situation: Situation) -> NextStep:
     if not situation.on_heat:
         return _off_heat(situation)
     limits, shown = situation.setup.limits, situation.shown
-    enough_c = limits.oil_high_c if situation.setup.oil else limits.pour_high_c
+    enough_c = warm_enough_c(situation.setup)
     temp_c = situation.temp_c if situation.temp_c is not None else limits.melted_c
     main = Choice(ActionKind.OFF_HEAT, tr("It is off the heat"))
     if temp_c >= enough_c:

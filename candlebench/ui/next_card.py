@@ -75,6 +75,7 @@ class NextCard(QFrame):
         self._theme = Theme(LIGHT)
         self._step: NextStep | None = None
         self._pressed = QElapsedTimer()
+        self._undo_wanted = False
         self._heading = QLabel(tr("Next"))
         self._headline = QLabel("")
         self._headline.setWordWrap(True)
@@ -167,11 +168,9 @@ class NextCard(QFrame):
         self._main.setVisible(step.main is not None)
         if step.main is not None:
             self._main.show_step(step.main.label, step.now)
-        for i, button in enumerate(self._others):
-            button.setVisible(i < len(step.others))
-            if i < len(step.others):
-                button.setText(step.others[i].label)
-                button.setFixedWidth(button.sizeHint().width())
+        for button, choice in zip(self._others, step.others, strict=False):
+            button.setText(choice.label)
+            button.setFixedWidth(button.sizeHint().width())
         self._fit()
         plain = f"{step.heading}: {step.headline} {step.accent}. {step.reason} {step.more}".replace("**", "")
         self.setAccessibleDescription(plain)
@@ -188,11 +187,12 @@ class NextCard(QFrame):
             self._something.setAccessibleName(tr("Something else"))
         room = self.width() - 2 * 24 - self._something.sizeHint().width()
         room -= (self._main.sizeHint().width() + 12) if not self._main.isHidden() else 0
-        for button in (*self._others, self._undo):
-            if button.isHidden():
-                continue
-            room -= button.sizeHint().width() + 12
-            button.setVisible(room >= 0)
+        count = len(self._step.others) if self._step is not None else 0
+        wanted = [i < count for i in range(MOST_OTHERS)] + [self._undo_wanted and count < MOST_OTHERS]
+        for button, is_wanted in zip((*self._others, self._undo), wanted, strict=True):
+            if is_wanted:
+                room -= button.sizeHint().width() + 12
+            button.setVisible(is_wanted and room >= 0)
 
     def press(self) -> None:
         """Do what Space does; a second press within half a second is a slip, not the next step."""
@@ -203,10 +203,9 @@ class NextCard(QFrame):
 
     def _show_undo(self, undo: str) -> None:
         words = tr("Undo “{step}”").format(step=undo) if undo else ""
-        crowded = self._step is not None and len(self._step.others) >= MOST_OTHERS
         if self._theme.large and undo:
             words = tr("Undo")
-        self._undo.setVisible(bool(words) and not crowded)
+        self._undo_wanted = bool(words)
         if words and words != self._undo.text():
             self._undo.setText(words)
 

@@ -134,15 +134,11 @@ class NowCard(QFrame):
         if state.stage is Stage.POURED:
             self._heat.setText(tr("poured"))
         if not self._problem:
-            example = self._shown_example(shown)
             long, short = tr("By hand: type a reading, then Enter"), tr("By hand: {number} Enter")
-            self._hint.setText(short.format(number=example) if theme.large else long)
+            self._hint.setText(short.format(number=f"{shown.number(73.4):.1f}") if theme.large else long)
         said = tr("{number} {unit}, {rate}").format(number=number, unit=shown.sign, rate=self._rate.text())
         self.setAccessibleDescription(said)
         self._temp.setAccessibleName(said)
-
-    def _shown_example(self, shown: Shown) -> str:
-        return f"{shown.number(73.4):.1f}"
 
     def _show_rate(self, state: MeltState, shown: Shown) -> None:
         if state.temp_c is not None and not state.fresh:

@@ -2,12 +2,14 @@
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QMenu
 from pytestqt.qtbot import QtBot
 
 from candlebench.core.events import Action, ActionKind, Reading, Stage
-from candlebench.core.state import MeltState
+from candlebench.core.state import Choice, MeltState, NextStep
 from candlebench.ui.main_window import MainWindow
+from candlebench.ui.next_card import NextCard
+from candlebench.ui.theme import LIGHT, Theme
 
 
 def state(window: MainWindow) -> MeltState:
@@ -145,3 +147,17 @@ def test_an_old_reading_is_greyed(typed_melt: MainWindow, qtbot: QtBot) -> None:
     assert palette.text in now._temp.text()
     now.show_state(replace(state(typed_melt), fresh=False), Shown())
     assert palette.text not in now._temp.text() and palette.muted in now._temp.text()
+
+
+def test_a_button_that_had_no_room_comes_back_when_the_window_widens(qtbot: QtBot) -> None:
+    card = NextCard(QMenu())
+    qtbot.addWidget(card)
+    card.use(Theme(LIGHT))
+    choices = (Choice(ActionKind.OFF_HEAT, "Off the heat"), Choice(ActionKind.ACKNOWLEDGE, "I have seen it"))
+    main = Choice(ActionKind.HEAT_DOWN, "Heat is down")
+    card.show_step(NextStep("Next", "Turn the heat down", "", "why", "", main, True, choices), "")
+    card.setFixedWidth(400)
+    card.show()
+    assert all(button.isHidden() for button in card._others)
+    card.setFixedWidth(1000)
+    assert not any(button.isHidden() for button in card._others)
