@@ -7,7 +7,7 @@ that a file written by a later or an earlier version can still be read.
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import MISSING, dataclass, fields
+from dataclasses import MISSING, dataclass, fields, is_dataclass
 from enum import Enum
 from types import UnionType
 from typing import Any, get_args, get_origin, get_type_hints
@@ -24,7 +24,6 @@ from candlebench.core.events import (
     Refused,
     SetupChanged,
 )
-from candlebench.core.setup import Limits, MeltSetup, Oil
 from candlebench.words import tr
 
 _Convert = Callable[[object, str], Any]
@@ -55,6 +54,12 @@ def _number(value: object, place: str) -> float:
     if not math.isfinite(number):
         raise _bad(place, tr("a finite number"), value)
     return number
+
+
+def _count(value: object, place: str) -> int:
+    if isinstance(value, bool) or not isinstance(value, int):
+        raise _bad(place, tr("a whole number"), value)
+    return value
 
 
 def _text(value: object, place: str) -> str:
@@ -95,12 +100,12 @@ def _converters(kind: Any) -> tuple[_Convert, _Convert]:
         (inner,) = [part for part in get_args(kind) if part is not type(None)]
         write, read = _converters(inner)
         return _or_none(write), _or_none(read)
-    if kind in (MeltSetup, Limits, Oil):
+    if is_dataclass(kind) and isinstance(kind, type):
         record = _Record(kind)
         return record.write, record.read
     if isinstance(kind, type) and issubclass(kind, Enum):
         return _action_word, _action_kind
-    plain: dict[Any, _Convert] = {float: _number, str: _text, bool: _truth}
+    plain: dict[Any, _Convert] = {float: _number, int: _count, str: _text, bool: _truth}
     return plain[kind], plain[kind]
 
 
@@ -161,7 +166,7 @@ def encode(event: Event) -> dict[str, object]:
     Returns
     -------
     dict
-        `type` (a word) and the event's fields by name; a setup, limits and oil are nested dictionaries.
+        `type` (a word) and the event's fields by name; records within records are nested dictionaries.
 
     Raises
     ------

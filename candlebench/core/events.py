@@ -37,6 +37,8 @@ class ActionKind(Enum):
     UNDO = "undo"
     ACKNOWLEDGE = "acknowledge"
     NOTE = "note"
+    GUESS = "guess"
+    HEAT_SET = "heat set"
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +112,12 @@ class ProbeTrouble:
 
 @dataclass(frozen=True, slots=True)
 class Action:
-    """The person did something. `detail` holds an alarm's code for ACKNOWLEDGE, words for NOTE."""
+    """The person did something.
+
+    `detail` holds an alarm's code for ACKNOWLEDGE, words for NOTE, the temperature in C and the seconds from
+    now until the person thinks that it is crossed ("75.0 420") for GUESS, and the share of full power for
+    HEAT_SET ("0.6").
+    """
 
     elapsed_s: float
     wall_s: float

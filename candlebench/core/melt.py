@@ -212,8 +212,10 @@ class Melt:
                 self._board.acknowledge(action.detail, action.elapsed_s)
             case ActionKind.FINISHED:
                 self._finished = True
-            case ActionKind.NOTE:
+            case ActionKind.NOTE | ActionKind.GUESS:
                 pass
+            case ActionKind.HEAT_SET:
+                self._foresight.happened(Happening(action.elapsed_s))
             case _:
                 self._step(action)
 

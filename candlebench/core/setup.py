@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from candlebench.core.known import NOTHING_KNOWN, Known
+
 
 @dataclass(frozen=True, slots=True)
 class Limits:
@@ -71,6 +73,11 @@ class MeltSetup:
         None for a plain candle.
     source : str
         The thermometer as a source address (`serial:...`, `typed:`, `practice:...`, `replay:...`).
+    lot, jug, probe : str
+        What the person calls this lot of wax, this jug and this probe, so that the next melt with the same
+        one knows more; empty when she did not say.
+    known : Known
+        What earlier melts taught about them, as it stood when the melt began.
     """
 
     title: str
@@ -81,3 +88,7 @@ class MeltSetup:
     wax_g: float | None = None
     oil: Oil | None = None
     source: str = ""
+    lot: str = ""
+    jug: str = ""
+    probe: str = ""
+    known: Known = NOTHING_KNOWN
