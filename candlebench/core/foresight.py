@@ -8,8 +8,9 @@ import numpy as np
 from candlebench.core.forecast.crossing import Crossing
 from candlebench.core.forecast.fan import Fan
 from candlebench.core.forecast.forecaster import Forecaster
+from candlebench.core.forecast.jug import known_loss, usual_loss
 from candlebench.core.forecast.room import typed_room
-from candlebench.core.forecast.wax_family import family_for
+from candlebench.core.forecast.wax_family import family_for, known_family
 from candlebench.core.setup import MeltSetup
 from candlebench.core.track import Track
 
@@ -93,8 +94,7 @@ class Foresight:
         return fan if fan is not None and bool(np.isfinite(fan.median_c).any()) else None
 
     def _fresh(self) -> None:
-        room = typed_room(self._setup.room_c)
-        self._forecaster = Forecaster(family_for(self._setup.wax), room, self._boiling_c)
+        self._forecaster = forecaster_for(self._setup, self._boiling_c)
         self._fed_s = -math.inf
         self._cache.clear()
 
@@ -103,6 +103,21 @@ class Foresight:
             self._forecaster.heat_changed(happening.at_s)
         else:
             self._forecaster.oil_added(happening.at_s, happening.drop_c, happening.spread_c)
+
+
+def forecaster_for(setup: MeltSetup, boiling_c: float) -> Forecaster:
+    """A forecaster that begins with all that is known of the wax, the jug, the probe and the room."""
+    known = setup.known
+    family = family_for(setup.wax)
+    if family is not None and known.wax is not None:
+        family = known_family(setup.wax, known.wax)
+    loss = None
+    if family is not None and known.jug is not None:
+        loss = known_loss(known.jug, setup.wax_g)
+    elif family is not None and setup.wax_g is not None:
+        loss = usual_loss(setup.wax_g)
+    lag_s = known.probe.lag_s if known.probe is not None else 0.0
+    return Forecaster(family, typed_room(setup.room_c), boiling_c, lag_s, loss, known.widen)
 
 
 def counted_from(crossing: Crossing, now_s: float) -> Crossing | None:

@@ -45,6 +45,8 @@ _LEAST_FLOW_K_PER_S = 5e-4
 _EDDY_VAR_PER_S = 2e-5
 # Members below this share of the belief cannot move a percentile that is shown.
 _LEAST_SHARE = 1e-2
+# "The heat was changed" may halve or double the rate and more.
+_HEAT_CHANGED_RATE_SD = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,9 +94,23 @@ class Bank:
         Whether the body is warmer than its surroundings.
     rate_sd : float
         Spread of the log rate at the start.
+    probe_lag_s : float
+        The wax crosses a temperature so much earlier than the probe shows it.
+    first_log_rate : array of float, shape (members,), optional
+        The log rates at the start; without it they follow from the first slope.
     """
 
-    def __init__(self, members: Members, family: WaxFamily, falling: bool, rate_sd: float) -> None:
+    def __init__(
+        self,
+        members: Members,
+        family: WaxFamily,
+        falling: bool,
+        rate_sd: float,
+        probe_lag_s: float = 0.0,
+        first_log_rate: Floats | None = None,
+    ) -> None:
+        self._lag_s = probe_lag_s
+        self._first_log_rate = first_log_rate
         self._members = members
         self._family = family
         self._sign = -1.0 if falling else 1.0
@@ -110,7 +126,10 @@ class Bank:
         temp, slope = self._family.temp_at(m.curve, self._heat)
         self._temp, self._slope = temp, slope
         flow = self._flow(temp, self._around)
-        self._rate = np.log(max(rate_c_per_s, 1e-5) / slope / flow)
+        if self._first_log_rate is None:
+            self._rate = np.log(max(rate_c_per_s, 1e-5) / slope / flow)
+        else:
+            self._rate = self._first_log_rate.copy()
         self._hh = (temp_sd_k / slope) ** 2
         self._hr, self._he, self._re = np.zeros(count), np.zeros(count), np.zeros(count)
         self._rr = np.full(count, self._rate_sd**2)
@@ -218,9 +237,13 @@ class Bank:
         self._temp, self._slope = self._family.temp_at(self._members.curve, self._heat)
         self._hh = self._hh + (spread_k / self._slope) ** 2
 
-    def loosen(self, rate_sd: float) -> None:
+    def loosen(self) -> None:
         """Let the rate go: somebody changed the heat."""
-        self._rr = self._rr + rate_sd**2
+        self._rr = self._rr + _HEAT_CHANGED_RATE_SD**2
+
+    def wax_c(self) -> float:
+        """Mean temperature now."""
+        return float(np.dot(self._share, self._temp))
 
     def crossings(self, targets_c: Sequence[float]) -> tuple[Floats, Floats]:
         """5, 50 and 95 % points of the time to each target, and the chance within the horizon.
@@ -251,4 +274,6 @@ class Bank:
             covariance=np.stack((self._hh, self._hr, self._he, self._rr, self._re, self._ee))[:, keep],
         )
         time_s, sd_log, weight = crossing_times(belief, self._family, np.asarray(targets_c, float))
-        return pooled_quantiles(time_s, sd_log, np.broadcast_to(weight, time_s.shape), HORIZON_S)
+        shape = time_s.shape
+        quantiles, chance = pooled_quantiles(time_s, sd_log, np.broadcast_to(weight, shape), HORIZON_S)
+        return np.maximum(quantiles - self._lag_s, 0.0), chance

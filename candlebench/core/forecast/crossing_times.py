@@ -82,7 +82,7 @@ def crossing_times(belief: Belief, family: WaxFamily, targets_c: Floats) -> tupl
     """
     heat, rate, around, (hh, hr, rr) = _given_surroundings(belief)
     sign, n = belief.sign, belief.exponent
-    nodes, rows = _nodes(belief.now_c, targets_c)
+    nodes, rows = nodes_through(belief.now_c, targets_c, _NODE_K)
     at_nodes = family.heat_at(belief.curve[:, None], np.broadcast_to(nodes, (len(belief.share), len(nodes))))
     difference = -sign * (0.5 * (nodes[1:] + nodes[:-1]) - around[:, :, None])
     first = np.maximum(-sign * (belief.now_c - around), LEAST_DIFFERENCE_K) ** n
@@ -127,15 +127,29 @@ def _bent_by_drift(steady_s: Floats, drift_per_s: Floats) -> tuple[Floats, Float
     return time, np.where(np.isfinite(time), steady_s / (time * (1.0 + bent)), 1.0)
 
 
-def _nodes(now_c: float, targets: Floats) -> tuple[Floats, Ints]:
-    """Temperatures from now through all targets, and which step ends at each target."""
-    stops = np.unique(targets)
+def nodes_through(now_c: float, targets_c: Floats, most_apart_k: float) -> tuple[Floats, Ints]:
+    """Temperatures from now through all targets on one side, and which step ends at each target.
+
+    Parameters
+    ----------
+    now_c : float
+    targets_c : array, shape (targets,)
+    most_apart_k : float
+        Neighbours are at most this far apart.
+
+    Returns
+    -------
+    nodes_c : array, shape (nodes,)
+    ends : array of int, shape (targets,)
+        The step from node k to node k + 1 that ends at each target.
+    """
+    stops = np.unique(targets_c)
     if stops[0] < now_c:
         stops = stops[::-1]
     nodes: list[float] = [now_c]
     ends: dict[float, int] = {}
-    for stop in stops:
-        parts = max(int(np.ceil(abs(stop - nodes[-1]) / _NODE_K)), 1)
+    for stop in stops.tolist():
+        parts = max(int(np.ceil(abs(stop - nodes[-1]) / most_apart_k)), 1)
         nodes.extend(np.linspace(nodes[-1], stop, parts + 1)[1:].tolist())
-        ends[float(stop)] = len(nodes) - 2
-    return np.array(nodes), np.array([ends[float(t)] for t in targets], dtype=np.intp)
+        ends[stop] = len(nodes) - 2
+    return np.array(nodes), np.array([ends[t] for t in targets_c.tolist()], dtype=np.intp)

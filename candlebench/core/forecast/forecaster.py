@@ -4,18 +4,23 @@ import math
 from collections.abc import Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
 from candlebench.core.forecast.bank import HORIZON_S, Bank
+from candlebench.core.forecast.bath_bank import BathBank
 from candlebench.core.forecast.cooling import cooling_bank
 from candlebench.core.forecast.crossing import Crossing
 from candlebench.core.forecast.fan import Fan, empty_fan, fan_from_crossings
 from candlebench.core.forecast.heating import heating_bank
 from candlebench.core.forecast.history import ThinnedHistory
+from candlebench.core.forecast.jug import Loss
 from candlebench.core.forecast.noise import Noise
 from candlebench.core.forecast.room import Room
 from candlebench.core.forecast.suspects import Suspects, Verdict
 from candlebench.core.forecast.trend import Trend
 from candlebench.core.forecast.wax_family import WaxFamily
+
+Floats = NDArray[np.float64]
 
 # The curve has turned when the smoothed temperature has left its peak (or its trough) by this much and by
 # this many of its standard deviations.
@@ -26,9 +31,10 @@ _SPAN_FOR_SLOPE_S = 20.0
 _LEAST_FIRST_SLOPE_C_PER_S = 0.3 / 60.0
 # After a longer silence the rate of before says nothing: start afresh.
 _LONG_GAP_S = 2400.0
-# "The heat was changed" may halve or double the rate and more.
-_HEAT_CHANGED_RATE_SD = 1.0
 _FAN_TARGETS = 14
+# Cold oil runs in and is stirred through within a minute or so; until then a reading may be off by what is
+# left of the drop. Common practice, no source.
+_MIXES_S = 25.0
 
 
 class Forecaster:
@@ -45,19 +51,30 @@ class Forecaster:
     probe_lag_s : float
         Time constant of the probe, measured or typed in. The wax crosses a temperature so much earlier than
         the probe shows it. With 0 the answer is when the probe will show it.
+    loss : Loss, optional
+        What is known of the jug's loss; without it the first readings alone say how fast it cools.
+    widen : float
+        Bands are made wider by this factor on both sides of the middle, in ratios of time.
     """
 
     def __init__(
-        self, family: WaxFamily | None, room: Room, boiling_c: float, probe_lag_s: float = 0.0
+        self,
+        family: WaxFamily | None,
+        room: Room,
+        boiling_c: float,
+        probe_lag_s: float = 0.0,
+        loss: Loss | None = None,
+        widen: float = 1.0,
     ) -> None:
-        self._probe_lag_s = probe_lag_s
+        self._probe_lag_s, self._loss, self._widen = probe_lag_s, loss, widen
         self._family, self._room, self._boiling_c = family, room, boiling_c
         self._noise = Noise()
         self._trend = Trend()
         self._suspects = Suspects(room.temp_c)
-        self._bank: Bank | None = None
+        self._bank: Bank | BathBank | None = None
         self._falling = False
         self._begun_s = -math.inf
+        self._mixing = (math.inf, 0.0)
         self._last_s: float | None = None
         self._accepted_s: float | None = None
         self._since_peak = ThinnedHistory(of_peak=True)
@@ -106,6 +123,7 @@ class Forecaster:
         self._since_peak.clear()
         self._since_trough.clear()
         self._suspects.expect_step(abs(drop_c) + 2.0 * spread_c)
+        self._mixing = (elapsed_s, abs(drop_c))
 
     def heat_changed(self, elapsed_s: float) -> None:
         """The person turned the heat down, off or on: the rate may be another from here on.
@@ -115,7 +133,7 @@ class Forecaster:
         if self._bank is not None and elapsed_s <= self._begun_s:
             return
         if self._bank is not None:
-            self._bank.loosen(_HEAT_CHANGED_RATE_SD)
+            self._bank.loosen()
         self._trend.loosen()
         self._since_peak.clear()
         self._since_trough.clear()
@@ -129,19 +147,31 @@ class Forecaster:
         ahead = [i for i, target in enumerate(targets_c) if self._is_ahead(target)]
         if not ahead:
             return tuple(found)
-        quantiles, chances = self._bank.crossings([targets_c[i] for i in ahead])
+        quantiles, chances = self._foreseen([targets_c[i] for i in ahead])
         for row, i in enumerate(ahead):
-            low, middle, high = (max(float(q) - self._probe_lag_s, 0.0) for q in quantiles[row])
+            low, middle, high = quantiles[row].tolist()
             chance = float(chances[row])
             if np.isfinite(low):
                 found[i] = Crossing(float(targets_c[i]), low, middle, high, chance, float(self._last_s))
         return tuple(found)
 
+    def _foreseen(self, targets_c: list[float]) -> tuple[Floats, Floats]:
+        """Quantiles, shape (targets, 3), widened as told, and the chances."""
+        assert self._bank is not None
+        quantiles, chances = self._bank.crossings(targets_c)
+        if self._widen != 1.0:
+            middle = quantiles[:, 1:2]
+            with np.errstate(divide="ignore", invalid="ignore"):
+                wider = middle * (quantiles / middle) ** self._widen
+            known = np.isfinite(quantiles) & np.isfinite(middle) & (middle > 0.0)
+            quantiles = np.where(known, np.minimum(wider, HORIZON_S), quantiles)
+        return quantiles, chances
+
     def path(self, horizon_s: float, points: int = 24) -> Fan:
         """Low, middle and high temperature against time ahead, for drawing; consistent with `crossings`."""
         if self._bank is None or self._last_s is None:
             return empty_fan(self._last_s or 0.0)
-        now_c, _ = self._bank.expected()
+        now_c = self._bank.wax_c()
         horizon_s = min(horizon_s, HORIZON_S)
         reach = 2.0 * abs(self._bank.rate_c_per_s()) * horizon_s + 1.0
         if self._falling:
@@ -151,13 +181,12 @@ class Forecaster:
         if (end < now_c) != self._falling:
             return empty_fan(self._last_s)
         targets = np.linspace(now_c, end, _FAN_TARGETS + 1)[1:]
-        quantiles, _ = self._bank.crossings(targets.tolist())
-        earlier = np.maximum(quantiles - self._probe_lag_s, 0.0)
-        return fan_from_crossings(now_c, targets, earlier, horizon_s, points, self._last_s)
+        quantiles, _ = self._foreseen(targets.tolist())
+        return fan_from_crossings(now_c, targets, quantiles, horizon_s, points, self._last_s)
 
     def _is_ahead(self, target_c: float) -> bool:
         assert self._bank is not None
-        now_c, _ = self._bank.expected()
+        now_c = self._bank.wax_c()
         if self._falling:
             return target_c < now_c
         return now_c < target_c < self._boiling_c
@@ -173,13 +202,17 @@ class Forecaster:
         gap_s = elapsed_s - self._accepted_s if self._accepted_s is not None else 60.0
         self._accepted_s = elapsed_s
         self._noise.add(elapsed_s, temp_c)
-        variance = self._noise.variance(gap_s, self._trend.slope_c_per_s)
+        variance = self._noise.variance(gap_s, self._trend.slope_c_per_s) + self._unmixed_var(elapsed_s)
         self._trend.add(elapsed_s, temp_c, variance)
         self._since_peak.add(elapsed_s, temp_c, self._trend.temp_c)
         self._since_trough.add(elapsed_s, temp_c, self._trend.temp_c)
         if self._bank is not None:
             self._bank.correct(temp_c, variance)
         self._look_for_a_turn()
+
+    def _unmixed_var(self, elapsed_s: float) -> float:
+        oil_s, drop_k = self._mixing
+        return (drop_k * math.exp(-(elapsed_s - oil_s) / _MIXES_S)) ** 2 if elapsed_s >= oil_s else 0.0
 
     def _look_for_a_turn(self) -> None:
         trend = self._trend
@@ -195,9 +228,11 @@ class Forecaster:
 
     def _begin(self, falling: bool) -> None:
         """Start a bank from the readings since the peak or the trough."""
-        bank = (
-            cooling_bank(self._family, self._room) if falling else heating_bank(self._family, self._boiling_c)
-        )
+        bank: Bank | BathBank
+        if falling:
+            bank = cooling_bank(self._family, self._room, self._probe_lag_s, self._loss)
+        else:
+            bank = heating_bank(self._family, self._boiling_c, self._probe_lag_s)
         history = self._since_peak if falling else self._since_trough
         times, temps = history.readings()
         span_s = times[-1] - times[0]

@@ -1,10 +1,11 @@
-"""The bank for a melt that warms: a flow that stays, fades or grows, or a bath below the boiling point."""
+"""The bank for a body that warms: wax in a water bath, or a body without latent heat on any heat."""
 
 from itertools import product
 
 import numpy as np
 
 from candlebench.core.forecast.bank import Bank, Members
+from candlebench.core.forecast.bath_bank import BathBank
 from candlebench.core.forecast.wax_family import WaxFamily, plain_body
 
 # (exponent, drift of the log flow per second, bath below the boiling point in K, its spread in K). A flow
@@ -26,9 +27,14 @@ _SETTLING_SD = 0.5
 _RATE_SD = 0.8
 
 
-def heating_bank(family: WaxFamily | None, boiling_c: float) -> Bank:
+def heating_bank(family: WaxFamily | None, boiling_c: float, probe_lag_s: float = 0.0) -> Bank | BathBank:
     """Filters for a body that warms. `boiling_c` is the local boiling point of water."""
-    curves = plain_body() if family is None else family
+    if family is not None:
+        return BathBank(family, boiling_c, probe_lag_s)
+    return _plain_bank(plain_body(), boiling_c, probe_lag_s)
+
+
+def _plain_bank(curves: WaxFamily, boiling_c: float, probe_lag_s: float) -> Bank:
     rows = list(product(range(len(_WAYS)), _WALKS_PER_5MIN, range(len(curves.belief))))
     way, walk, curve = (np.array(column) for column in zip(*rows, strict=True))
     ways = np.array(_WAYS)[way]
@@ -42,4 +48,4 @@ def heating_bank(family: WaxFamily | None, boiling_c: float) -> Bank:
         curve=curve.astype(np.intp),
         belief=curves.belief[curve],
     )
-    return Bank(members, curves, falling=False, rate_sd=_RATE_SD)
+    return Bank(members, curves, falling=False, rate_sd=_RATE_SD, probe_lag_s=probe_lag_s)

@@ -23,8 +23,13 @@ _ROUNDING_K = 0.006
 # Tuned on water_vessel1, water_vessel3 and water80ml_fan of the open series.
 _FIRST_SCATTER_K = 0.2
 _LEAST_SCATTER_K = 0.03
-# Scatter closer in time than this is the same eddy or the same digit, not new evidence. Same tuning.
+# Readings closer in time than this may show the same eddy or the same digit, which is not new evidence. How
+# far they do is learned from the means of blocks this long, beginning with the belief that they wholly do.
+# The length has the same tuning.
 _EDDY_S = 8.0
+_MEMORY_BLOCKS = 40.0
+# So many blocks is that first belief worth.
+_FIRST_BLOCKS = 5.0
 # Readings further apart than this bend too much for their scatter to be seen.
 _DENSE_S = 20.0
 _MEMORY_READINGS = 40.0
@@ -38,6 +43,7 @@ class Noise:
         self._scatter_var = _FIRST_SCATTER_K**2
         self._before: tuple[float, float] | None = None
         self._middle: tuple[float, float] | None = None
+        self._blocks = _Blocks()
 
     @property
     def step_k(self) -> float:
@@ -64,6 +70,7 @@ class Noise:
                 break
             self._step += 1
         self._learn_scatter(elapsed_s, temp_c)
+        self._blocks.add(elapsed_s, temp_c, self._scatter_var + self.step_k**2 / 12.0)
 
     def _learn_scatter(self, elapsed_s: float, temp_c: float) -> None:
         before, middle = self._before, self._middle
@@ -95,4 +102,43 @@ class Noise:
         repeats = max(1.0, min(step / max(abs(rate_c_per_s) * gap_s, 1e-6), 300.0 / gap_s)) if step else 1.0
         dithered = self._scatter_var / (self._scatter_var + (0.5 * step) ** 2)
         rounding = step**2 / 12.0 * (1.0 + (repeats - 1.0) * (1.0 - dithered))
-        return self._scatter_var * max(1.0, _EDDY_S / gap_s) + rounding
+        return self._scatter_var * max(1.0, self._blocks.eddy_s / gap_s) + rounding
+
+
+class _Blocks:
+    """Learns from the scatter of block means how long an eddy keeps the readings to one side."""
+
+    def __init__(self) -> None:
+        self.eddy_s = _EDDY_S
+        self._count = _FIRST_BLOCKS
+        self._means: list[tuple[float, float]] = []
+        self._begun_s = 0.0
+        self._readings: list[float] = []
+
+    def add(self, elapsed_s: float, temp_c: float, reading_var_k2: float) -> None:
+        """Take one more reading; `reading_var_k2` is the variance of a single one."""
+        if self._readings and elapsed_s - self._begun_s >= _EDDY_S:
+            self._close(elapsed_s, reading_var_k2)
+        if not self._readings:
+            self._begun_s = elapsed_s
+        self._readings.append(temp_c)
+
+    def _close(self, elapsed_s: float, reading_var_k2: float) -> None:
+        length_s, count = elapsed_s - self._begun_s, len(self._readings)
+        mean = (self._begun_s + 0.5 * length_s, sum(self._readings) / count)
+        self._readings = []
+        if length_s > 2.0 * _EDDY_S or count < 2:
+            self._means.clear()
+            return
+        self._means.append(mean)
+        if len(self._means) < 3:
+            return
+        (t0, c0), (t1, c1), (t2, c2) = self._means
+        del self._means[0]
+        share = (t1 - t0) / (t2 - t0)
+        off = c1 - (c0 + share * (c2 - c0))
+        mean_var = off * off / (1.0 + share * share + (1.0 - share) ** 2)
+        # The mean of n readings without eddies has an n-th of the variance of one.
+        eddy_s = min(mean_var / reading_var_k2, 3.0) * length_s
+        self._count = min(self._count + 1.0, _MEMORY_BLOCKS)
+        self.eddy_s += (eddy_s - self.eddy_s) / self._count

@@ -6,11 +6,13 @@ are the same number as long as the wax is liquid. A body without latent heat is 
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
 from candlebench.core.errors import FixableError
+from candlebench.core.known import KnownWax
 from candlebench.words import tr
 
 Floats = NDArray[np.float64]
@@ -89,6 +91,8 @@ class WaxFamily:
         Temperature at `coldest_heat_k` and every 0.2 K of heat above.
     coldest_heat_k : float
         Where `temp_c` begins.
+    liquid : array of float, shape (curves, temperatures)
+        Share that is liquid at COLDEST_C and every 0.1 K above.
     """
 
     name: str
@@ -98,6 +102,18 @@ class WaxFamily:
     heat_k: Floats
     temp_c: Floats
     coldest_heat_k: float
+    liquid: Floats
+
+    @property
+    def knee_spacing_k(self) -> float:
+        """How far apart neighbouring knees are; 0 when there is one only, or none."""
+        knees = np.unique(self.knee_c[np.isfinite(self.knee_c)])
+        return float(np.diff(knees).mean()) if len(knees) > 1 else 0.0
+
+    def liquid_at(self, curve: Ints, temp_c: Floats) -> Floats:
+        """Liquid share of each (curve, temperature) pair."""
+        cell = np.clip((temp_c - COLDEST_C) / _TEMP_STEP_C + 0.5, 0.0, self.liquid.shape[1] - 1.0)
+        return np.asarray(self.liquid[curve, cell.astype(np.intp)], dtype=np.float64)
 
     def heat_at(self, curve: Ints, temp_c: Floats) -> Floats:
         """Heat of each (curve, temperature) pair, in kelvin of liquid wax."""
@@ -116,20 +132,26 @@ class WaxFamily:
 
 
 def _tables(
-    name: str, heats: Sequence[Callable[[Floats], Floats]], knee_c: Floats, width_k: Floats, belief: Floats
+    name: str,
+    heats: Sequence[Callable[[Floats], Floats]],
+    liquids: Sequence[Callable[[Floats], Floats]],
+    knee_c: Floats,
+    width_k: Floats,
+    belief: Floats,
 ) -> WaxFamily:
     temps = np.arange(COLDEST_C, HOTTEST_C + _TEMP_STEP_C, _TEMP_STEP_C)
     heat = np.array([heat_of(temps) for heat_of in heats])
     coldest = float(heat[:, 0].min())
     grid = np.arange(coldest, float(heat[:, -1].max()), _HEAT_STEP_K)
     temp = np.array([np.interp(grid, row, temps) for row in heat])
-    return WaxFamily(name, knee_c, width_k, belief / belief.sum(), heat, temp, coldest)
+    liquid = np.array([liquid_of(temps) for liquid_of in liquids])
+    return WaxFamily(name, knee_c, width_k, belief / belief.sum(), heat, temp, coldest, liquid)
 
 
 def plain_body() -> WaxFamily:
     """A body without latent heat: water, or wax that stays liquid."""
     none = np.array([np.nan])
-    return _tables("none", [lambda temp: temp], none, none, np.ones(1))
+    return _tables("none", [lambda temp: temp], [np.ones_like], none, none, np.ones(1))
 
 
 def wax_family(
@@ -169,13 +191,33 @@ def wax_family(
 
     knees, widths = np.asarray(knees_c, float), np.asarray(widths_k, float)
     weights = np.ones(len(knees)) if belief is None else np.asarray(belief, float)
-    return _tables(name, [heat_of(*pair) for pair in zip(knees, widths, strict=True)], knees, widths, weights)
+    pairs = list(zip(knees.tolist(), widths.tolist(), strict=True))
+    heats = [heat_of(*pair) for pair in pairs]
+    liquids = [partial(liquid_share, knee_c=knee_c, width_k=width_k) for knee_c, width_k in pairs]
+    return _tables(name, heats, liquids, knees, widths, weights)
 
 
 def beeswax_family() -> WaxFamily:
     """Beeswax: knee 61.5 to 64.5 C (rows W6 to W11 of waxes.md: 61 to 66 C), width 1 to 3 K."""
     pairs = [(knee, width) for knee in (61.5, 63.0, 64.5) for width in (1.0, 2.0, 3.0)]
     return wax_family("beeswax", [p[0] for p in pairs], [p[1] for p in pairs])
+
+
+# Three points that stand for a normal spread, with their weights: Gauss-Hermite, exact to the fifth power.
+_POINTS_SD = (-(3.0**0.5), 0.0, 3.0**0.5)
+_POINT_WEIGHTS = (1.0 / 6.0, 2.0 / 3.0, 1.0 / 6.0)
+_NARROWEST_K = 0.5
+
+
+def known_family(name: str, lot: KnownWax) -> WaxFamily:
+    """The curves that a lot may have after what earlier melts taught about it."""
+    curves = [
+        (lot.knee_c + at * lot.knee_sd_k, max(lot.width_k + by * lot.width_sd_k, _NARROWEST_K), p * q)
+        for at, p in zip(_POINTS_SD, _POINT_WEIGHTS, strict=True)
+        for by, q in zip(_POINTS_SD, _POINT_WEIGHTS, strict=True)
+    ]
+    knees, widths, belief = zip(*curves, strict=True)
+    return wax_family(name, knees, widths, belief)
 
 
 def _broad(name: str, low_c: float, high_c: float) -> WaxFamily:

@@ -32,7 +32,7 @@ class SimulatedMelt:
         The probe's readings.
     truth_s, truth_c : array
         The wax itself, every second.
-    room_c, lag_s, knee_c, width_k : float
+    room_c, lag_s, knee_c, width_k, wax_g : float
         What was drawn.
     """
 
@@ -44,6 +44,7 @@ class SimulatedMelt:
     lag_s: float
     knee_c: float
     width_k: float
+    wax_g: float
 
     def crossing_s(self, target_c: float, falling: bool) -> float | None:
         """First time the wax crosses a temperature; None when it does not."""
@@ -115,7 +116,7 @@ def _radiation_w_m2(temp_c: Floats, room_c: Floats, emissivity: Floats) -> Float
 
 
 def _package(
-    rng: np.random.Generator, truth: Floats, room: Floats, knee: Floats, width: Floats
+    rng: np.random.Generator, truth: Floats, room: Floats, knee: Floats, width: Floats, mass: Floats
 ) -> list[SimulatedMelt]:
     melts = []
     for row, temps in enumerate(truth):
@@ -126,7 +127,15 @@ def _package(
         clock = np.arange(len(temps)) * _STEP_S
         melts.append(
             SimulatedMelt(
-                times, readings, clock, temps, float(room[row]), lag, float(knee[row]), float(width[row])
+                times_s=times,
+                readings_c=readings,
+                truth_s=clock,
+                truth_c=temps,
+                room_c=float(room[row]),
+                lag_s=lag,
+                knee_c=float(knee[row]),
+                width_k=float(width[row]),
+                wax_g=1000.0 * float(mass[row]),
             )
         )
     return melts
@@ -172,7 +181,7 @@ def cooling_melts(seed: int, count: int, hours: float = 2.0) -> list[SimulatedMe
         ) + bench_w_k * (vessel - here)
         heat -= (to_vessel + off_top) / (mass * 1000.0) * _STEP_S
         vessel = vessel + (to_vessel - off_wall) / vessel_j_k * _STEP_S
-    return _package(rng, truth, room, knee, width)
+    return _package(rng, truth, room, knee, width, mass)
 
 
 def heating_melts(seed: int, count: int, hours: float = 2.0) -> list[SimulatedMelt]:
@@ -220,4 +229,4 @@ def heating_melts(seed: int, count: int, hours: float = 2.0) -> list[SimulatedMe
         jug = jug + (into_jug - into_wax) / jug_j_k
         layer += (into_wax - inward) / (mass * layer_share * 1000.0)
         core += (inward - off_top) / (mass * (1.0 - layer_share) * 1000.0)
-    return _package(rng, truth, room, knee, width)
+    return _package(rng, truth, room, knee, width, mass)
