@@ -94,25 +94,40 @@ def open_source(
         case "replay":
             from candlebench.thermometers.replay import ReplaySource
 
-            return ReplaySource(Path(address.rest), _speed(address, 1.0))
+            _refuse_others(address, ("speed",))
+            return ReplaySource(Path(address.rest), _speed(address))
         case _:
             from candlebench.thermometers.practice import PracticeSource
 
-            return PracticeSource(address.rest or "first-jug", _speed(address, 1.0), by_itself=by_itself)
+            _refuse_others(address, ("speed", "seed"))
+            return PracticeSource(
+                address.rest or "first-jug", _speed(address), seed=_seed(address), by_itself=by_itself
+            )
 
 
-def _speed(address: Address, otherwise: float) -> float:
-    unknown = set(address.query) - {"speed"}
+def _refuse_others(address: Address, known: tuple[str, ...]) -> None:
+    unknown = set(address.query) - set(known)
     if unknown:
         raise FixableError(
-            tr("“{key}” means nothing for {scheme}: it takes speed only.").format(
-                key=min(unknown), scheme=address.scheme
+            tr("“{key}” means nothing for {scheme}: it takes {known} only.").format(
+                key=min(unknown), scheme=address.scheme, known=tr(" and ").join(known)
             )
         )
+
+
+def _speed(address: Address) -> float:
     text = address.query.get("speed", "")
     try:
-        return float(text.replace(",", ".")) if text else otherwise
+        return float(text.replace(",", ".")) if text else 1.0
     except ValueError as error:
         raise FixableError(
             tr("speed={text} is no number: write one like speed=20.").format(text=text)
         ) from error
+
+
+def _seed(address: Address) -> int:
+    """Which run of chance a practice melt takes: the same seed gives the same melt."""
+    text = address.query.get("seed", "") or "0"
+    if not text.isdecimal():
+        raise FixableError(tr("seed={text} is no whole number: write one like seed=3.").format(text=text))
+    return int(text)

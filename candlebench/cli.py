@@ -64,14 +64,8 @@ def _parser() -> argparse.ArgumentParser:
     _data(forecast)
     forecast.set_defaults(command=_forecast)
 
-    practice = commands.add_parser(
-        "practice", help=tr("write a simulated melt to a file, with the hidden truth")
-    )
-    practice.add_argument("scenario")
-    practice.add_argument("--csv", type=Path, required=True)
-    practice.add_argument("--seed", type=int, default=1)
-    _data(practice)
-    practice.set_defaults(command=_practice)
+    _add_practice(commands)
+    _add_plan(commands)
 
     ports = commands.add_parser("ports", help=tr("which thermometers are plugged in"))
     ports.add_argument("--all", action="store_true", help=tr("also the computer's own ports"))
@@ -84,12 +78,98 @@ def _parser() -> argparse.ArgumentParser:
     _data(melts)
     melts.set_defaults(command=_melts)
 
+    debrief = commands.add_parser("debrief", help=tr("how a recorded melt went"))
+    debrief.add_argument("melt", help=tr("its identity or the first letters of it, or latest"))
+    debrief.add_argument("--json", action="store_true")
+    debrief.add_argument("--pdf", type=Path, metavar="FILE", help=tr("also write it as a PDF"))
+    debrief.add_argument("--paper", choices=("a4", "letter"), default="a4")
+    _data(debrief)
+    debrief.set_defaults(command=_debrief)
+
+    _add_learned(commands)
+
     export = commands.add_parser("export", help=tr("write a recorded melt to a CSV file"))
     export.add_argument("melt", help=tr("its identity or the first letters of it, or latest"))
     export.add_argument("--csv", type=Path, required=True)
     _data(export)
     export.set_defaults(command=_export)
     return parser
+
+
+def _add_practice(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    practice = commands.add_parser(
+        "practice", help=tr("write a simulated melt to a file, with the hidden truth")
+    )
+    practice.add_argument("scenario", nargs="?", help=tr("its name, or a .toml file of your own"))
+    practice.add_argument("--csv", type=Path, metavar="FILE")
+    practice.add_argument("--seed", type=int, default=1)
+    practice.add_argument(
+        "--knob",
+        action="append",
+        metavar="MIN=SHARE",
+        help=tr("turn the knob, like 12=0.3 or 12=30%%; may be repeated"),
+    )
+    practice.add_argument("--list", action="store_true", help=tr("which melts can be practised"))
+    practice.add_argument("--json", action="store_true")
+    _data(practice)
+    practice.set_defaults(command=_practice, wrong_usage=practice.error)
+
+
+def _add_plan(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    plan = commands.add_parser("plan", help=tr("how much wax and oil, and which wick, a batch takes"))
+    plan.add_argument(
+        "--jar",
+        required=True,
+        metavar="WxH",
+        help=tr("inside diameter x fill height in mm, 75x80; 75/60x80 tapers"),
+    )
+    plan.add_argument("--count", type=int, default=1, help=tr("how many candles"))
+    plan.add_argument("--wax", default="beeswax", help=tr("name of the wax"))
+    plan.add_argument(
+        "--oil",
+        action="append",
+        default=[],
+        metavar="NAME=PERCENT",
+        help=tr("an oil and its share, may be repeated; one not in the table as NAME=6%%,0.87g/mL,75C"),
+    )
+    plan.add_argument(
+        "--of-wax", action="store_true", help=tr("shares of the wax, not of wax and oil together")
+    )
+    plan.add_argument("--oil-limit", type=_number, metavar="PERCENT", help=tr("the lot's own limit for oil"))
+    plan.add_argument("--height", type=_number, metavar="MM", help=tr("inside height of the jar"))
+    plan.add_argument("--jar-kind", default="glass", help=tr("glass, borosilicate, tin, ..."))
+    plan.add_argument(
+        "--water", type=_number, metavar="G", help=tr("water that fills the jar to the fill line")
+    )
+    plan.add_argument("--pour", type=_number, metavar="C", help=tr("temperature of the pour in °C"))
+    plan.add_argument("--room", type=_number, default=20.0, metavar="C", help=tr("room temperature in °C"))
+    plan.add_argument("--altitude", type=_number, default=0.0, metavar="M", help=tr("metres above the sea"))
+    plan.add_argument("--json", action="store_true", help=tr("one JSON object"))
+    _data(plan)
+    plan.set_defaults(command=_plan)
+
+
+def _add_learned(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    learned = commands.add_parser(
+        "learned", help=tr("what earlier melts taught, and how the forecasts fared")
+    )
+    learned.add_argument("--json", action="store_true")
+    learned.add_argument("--practice", action="store_true", help=tr("change what practice melts taught"))
+    change = learned.add_mutually_exclusive_group()
+    change.add_argument(
+        "--forget",
+        nargs=2,
+        metavar=("KIND", "NAME"),
+        help=tr("use nothing any more of a lot, jug or probe"),
+    )
+    change.add_argument(
+        "--edit",
+        nargs=3,
+        metavar=("KIND", "NAME", "VALUE"),
+        help=tr("lot: °C, jug: K a minute, probe: s"),
+    )
+    _data(learned)
+    learned.set_defaults(command=_learned)
 
 
 def _data(parser: argparse.ArgumentParser) -> None:
@@ -149,9 +229,16 @@ def _forecast(options: argparse.Namespace) -> int:
 
 
 def _practice(options: argparse.Namespace) -> int:
+    data = getattr(options, "data", None)
+    if options.list:
+        from candlebench.console.scenarios import show_scenarios
+
+        return show_scenarios(data, options.json)
+    if options.scenario is None or options.csv is None:
+        options.wrong_usage(tr("name a scenario and --csv FILE, or ask for --list"))
     from candlebench.console.files import write_practice
 
-    return write_practice(options.scenario, options.csv, options.seed)
+    return write_practice(options.scenario, options.csv, options.seed, options.knob, data)
 
 
 def _ports(options: argparse.Namespace) -> int:
@@ -164,6 +251,44 @@ def _melts(options: argparse.Namespace) -> int:
     from candlebench.console.listings import show_melts
 
     return show_melts(getattr(options, "data", None), as_json=options.json)
+
+
+def _debrief(options: argparse.Namespace) -> int:
+    from candlebench.console.debrief import debrief_melt
+
+    data = getattr(options, "data", None)
+    return debrief_melt(options.melt, data, options.json, options.pdf, options.paper)
+
+
+def _learned(options: argparse.Namespace) -> int:
+    from candlebench.console.learned import forget_learned, say_learned, show_learned
+
+    data = getattr(options, "data", None)
+    if options.forget:
+        return forget_learned(data, *options.forget, options.practice)
+    if options.edit:
+        return say_learned(data, *options.edit, options.practice)
+    return show_learned(data, options.json)
+
+
+def _plan(options: argparse.Namespace) -> int:
+    from candlebench.console.plan import plan
+
+    return plan(
+        options.jar,
+        options.count,
+        options.wax,
+        options.oil,
+        as_json=options.json,
+        height_mm=options.height,
+        jar_kind=options.jar_kind,
+        water_g=options.water,
+        of_wax=options.of_wax,
+        pour_c=options.pour,
+        room_c=options.room,
+        oil_limit_pct=options.oil_limit,
+        altitude_m=options.altitude,
+    )
 
 
 def _export(options: argparse.Namespace) -> int:

@@ -142,7 +142,7 @@ class Runner:
         """The person did something now; a practice melt does it too."""
         take_action = getattr(self.source, "apply_action", None)
         if take_action is not None:
-            take_action(kind)
+            take_action(kind, detail)
         elapsed_s = self.clock.elapsed_s()
         self._put(Action(elapsed_s, self.clock.wall_s(elapsed_s), kind, detail))
 

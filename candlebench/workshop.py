@@ -7,19 +7,25 @@ import time
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from uuid import UUID
 
-from candlebench.addresses import is_live, open_source
+from candlebench.addresses import is_live, open_source, parse_address
+from candlebench.core.errors import FixableError
 from candlebench.core.events import ActionKind, Recorded
 from candlebench.core.materials.wax import limits_for, load_waxes
 from candlebench.core.setup import MeltSetup, Oil
+from candlebench.core.track_record import Score, score_of
 from candlebench.core.units import Shown
 from candlebench.records.folders import data_folder, rescue_places, settings_file
 from candlebench.records.journal import Journal, open_journal
+from candlebench.records.lesson_rows import Learned
+from candlebench.records.lessons import KINDS, Lessons
 from candlebench.records.lock import DataLock
 from candlebench.records.rows import MeltSummary
 from candlebench.records.set_aside import local_day
-from candlebench.records.settings import Settings, limits_with, load, save
+from candlebench.records.settings import LastMelt, Settings, limits_with, load, save
 from candlebench.runner import Moment, Runner, Session
+from candlebench.teacher import Teacher, origin_of
 from candlebench.words import tr
 
 log = logging.getLogger(__name__)
@@ -27,6 +33,9 @@ log = logging.getLogger(__name__)
 PRACTICE = "practice:first-jug?speed=20"
 # A jug that was left this long is cold and set; its melt is over. Common practice, no source.
 TAKEN_UP_S = 12 * 3600.0
+# A lesson is drawn in 0.1 to 0.3 s, one of a day-long melt in a few: worth waiting for before the next melt
+# begins and before the program ends, but not for long.
+LESSON_S = 2.0
 
 
 class Workshop:
@@ -67,6 +76,9 @@ class Workshop:
         for fault in faults:
             on_notice(fault)
         self.waxes = load_waxes()
+        self.lessons = Lessons(lambda: self.journal.path)
+        self._teacher = Teacher(self.journal, self.lessons)
+        self._caught_up = False
         self.runner: Runner | None = None
 
     @property
@@ -100,6 +112,9 @@ class Workshop:
                 wax_g=last.wax_g,
                 oil=oil,
                 source=source,
+                lot=last.lot,
+                jug=last.jug,
+                probe=last.probe,
             )
         )
 
@@ -108,6 +123,110 @@ class Workshop:
         wax = self.waxes.get(setup.wax, self.waxes["beeswax"])
         own = replace(wax, limits=limits_with(wax.limits, self.settings.limits.get(wax.name, {})))
         return replace(setup, limits=limits_for(own, setup.altitude_m, setup.oil))
+
+    def with_known(self, setup: MeltSetup) -> MeltSetup:
+        """The same melt with what earlier ones taught about its lot, jug and probe.
+
+        A practice melt that names none works with those of its scenario, so that it can be seen to learn.
+        """
+        origin = origin_of(setup.source)
+        if origin == "practice":
+            scenario = parse_address(setup.source).rest or tr("practice")
+            setup = replace(
+                setup,
+                lot=setup.lot or scenario,
+                jug=setup.jug or scenario,
+                probe=setup.probe or scenario,
+            )
+        try:
+            return replace(setup, known=self.lessons.known(setup, origin))
+        except FixableError as error:
+            # A melt goes on without what was learned.
+            log.warning("what was learned cannot be read: %s", error)
+            return setup
+
+    # --- what was learned ---------------------------------------------------------------------------------
+
+    def learned(self) -> tuple[Learned, ...]:
+        """What is known of every lot, jug and probe; waits for a melt that has just ended, if that is quick.
+
+        Raises
+        ------
+        FixableError
+            It cannot be read.
+        """
+        runner = self.runner
+        if runner is not None and runner.session.melt.finished:
+            self._teacher.teach(runner.session.melt_id, runner.session.melt.kept_forecasts)
+        self._teacher.wait(LESSON_S)
+        return self.lessons.learned()
+
+    def known_names(self, origin: str) -> dict[str, tuple[str, ...]]:
+        """Names of lots, jugs and probes to choose from, the latest used first; empty when unreadable."""
+        try:
+            return {kind: self.lessons.names(kind, origin) for kind in KINDS}
+        except FixableError as error:
+            log.warning("what was learned cannot be read: %s", error)
+            return {}
+
+    def last_melt_of(self, setup: MeltSetup) -> LastMelt:
+        """What to remember of a melt; a practice melt's lot, jug and probe are not those on the shelf."""
+        chosen = LastMelt.of(setup)
+        if is_live(setup.source):
+            return chosen
+        last = self.settings.last_melt
+        return replace(chosen, lot=last.lot, jug=last.jug, probe=last.probe)
+
+    def score(self) -> Score:
+        """How the last forecasts fared: of real melts, or of practice while one runs."""
+        runner = self.runner
+        origin = "live" if runner is None else origin_of(runner.session.melt.setup.source)
+        try:
+            return self.lessons.score(origin)
+        except FixableError as error:
+            log.warning("the track record cannot be read: %s", error)
+            return score_of(())
+
+    def say(self, kind: str, name: str, origin: str, value: float) -> None:
+        """Take her word for a lot's, jug's or probe's value; the running melt follows.
+
+        Raises
+        ------
+        FixableError
+            It cannot be so, or cannot be kept.
+        """
+        self.lessons.say(kind, name, origin, value, time.time())
+        self._tell_running()
+
+    def forget(self, kind: str, name: str, origin: str) -> None:
+        """Use nothing any more of what was learned or said about it; the running melt follows.
+
+        Raises
+        ------
+        FixableError
+            Nothing is known by that name, or it cannot be kept.
+        """
+        self.lessons.forget(kind, name, origin, time.time())
+        self._tell_running()
+
+    def leave_out(self, kind: str, name: str, melt: UUID, left_out: bool) -> None:
+        """Use one melt's lesson no more, or again; the running melt follows.
+
+        Raises
+        ------
+        FixableError
+            It cannot be kept.
+        """
+        self.lessons.forget_melt(kind, name, melt, left_out)
+        self._tell_running()
+
+    def _tell_running(self) -> None:
+        if self.runner is None or self.runner.session.melt.finished:
+            return
+        setup = self.runner.session.melt.setup
+        known = self.with_known(setup)
+        if known != setup:
+            self.runner.change_setup(known)
 
     def wax_words(self, name: str) -> str:
         """The wax's name for people."""
@@ -136,7 +255,9 @@ class Workshop:
         setup = getattr(source, "setup", None) or self.usual_setup(address)
         if getattr(source, "setup", None) is not None:
             setup = replace(setup, source=address)
-        session = Session.begin(self.journal, setup, time.time(), self.shown)
+        self.stop()
+        self._teacher.wait(LESSON_S)
+        session = Session.begin(self.journal, self.with_known(setup), time.time(), self.shown)
         return self._run(Runner(session, source, listener))
 
     def take_up(self, summary: MeltSummary, listener: Callable[[Moment], None]) -> Runner:
@@ -159,15 +280,19 @@ class Workshop:
         source = open_source(address, self.runner.clock.elapsed_s(), self.settings.unit)
         session = self.runner.session
         self.runner.stop()
+        # The melt goes on: there is nothing to learn from it yet.
+        self.runner = None
         runner = self._run(Runner(session, source, listener))
         runner.change_setup(replace(session.melt.setup, source=address))
         return runner
 
     def stop(self) -> None:
-        """Stop reading; the melt stays as it is in the journal."""
-        if self.runner is not None:
-            self.runner.stop()
+        """Stop reading; the melt stays as it is in the journal, and its lesson is drawn."""
+        runner = self.runner
+        if runner is not None:
+            runner.stop()
             self.runner = None
+            self._teacher.teach(runner.session.melt_id, runner.session.melt.kept_forecasts)
 
     def finish(self) -> None:
         """End the running melt for good."""
@@ -178,6 +303,7 @@ class Workshop:
     def close(self) -> tuple[str, ...]:
         """Stop everything and write what waits; returns sentences the person should see."""
         self.stop()
+        self._teacher.stop(LESSON_S)
         said = self.journal.close()
         self._lock.release()
         return said
@@ -186,4 +312,14 @@ class Workshop:
         self.stop()
         self.runner = runner
         runner.start()
+        if not self._caught_up:
+            self._caught_up = True
+            self._catch_up(runner.session.melt_id)
         return runner
+
+    def _catch_up(self, running: UUID) -> None:
+        """Learn from melts during which the program ended, in the background."""
+        try:
+            self._teacher.catch_up(running)
+        except FixableError as error:
+            log.warning("old melts cannot be learned from: %s", error)

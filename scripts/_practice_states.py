@@ -53,14 +53,22 @@ def _moment(melt: Melt) -> str:
     return ""
 
 
-def _with_a_maker(scenario: Scenario, shown: Shown) -> Iterator[Melt]:
-    melt = _begun(scenario, shown)
+def practice_events(scenario: Scenario) -> Iterator[Reading | Action]:
+    """Everything after the beginning of a melt that a maker does by herself."""
     for row in whole_melt(scenario):
         wall_s = BEGAN_WALL_S + row.elapsed_s
-        melt.apply(Reading(row.elapsed_s, wall_s, row.temp_c))
+        yield Reading(row.elapsed_s, wall_s, row.temp_c)
+        if row.did:
+            yield Action(row.elapsed_s, wall_s, ActionKind(row.did))
+
+
+def _with_a_maker(scenario: Scenario, shown: Shown) -> Iterator[Melt]:
+    melt = _begun(scenario, shown)
+    for event in practice_events(scenario):
+        if isinstance(event, Action) and event.kind is ActionKind.FINISHED:
+            return
+        melt.apply(event)
         yield melt
-        if row.did and row.did != ActionKind.FINISHED.value:
-            melt.apply(Action(row.elapsed_s, wall_s, ActionKind(row.did)))
 
 
 def _left_on_the_heat(scenario: Scenario, shown: Shown, level: Level) -> MeltState:

@@ -7,6 +7,7 @@ from dataclasses import astuple, fields
 from pathlib import Path
 
 from candlebench.console.records import reading_journal
+from candlebench.console.scenarios import own_scenarios_folder, parse_turns
 from candlebench.core.errors import FixableError
 from candlebench.practice.scenario_file import load_scenario
 from candlebench.practice.whole_melt import PracticeRow, whole_melt
@@ -16,15 +17,25 @@ from candlebench.records.whole_file import written_whole
 from candlebench.words import tr
 
 
-def write_practice(scenario: str, file: Path, seed: int) -> int:
+def write_practice(
+    scenario: str, file: Path, seed: int, knob: list[str] | None = None, data: Path | None = None
+) -> int:
     """Write a practice melt that a simulated maker does by herself, with the hidden truth.
+
+    Parameters
+    ----------
+    scenario : str
+        Its name, also of one in `practice` of the data folder, or a file that ends in '.toml'.
+    knob : list of str
+        Turns of the knob, each written like '12=0.3'; see `parse_turns`.
 
     Raises
     ------
     FixableError, BadDataError
         No such scenario, or the file cannot be written.
     """
-    rows = whole_melt(load_scenario(scenario), seed)
+    found = load_scenario(scenario, own_scenarios_folder(data))
+    rows = whole_melt(found, seed, turns=parse_turns(knob or []))
     count = 0
     try:
         with written_whole(file) as stream:

@@ -29,6 +29,7 @@ from candlebench.core.setup import MeltSetup
 from candlebench.core.slope import recent_slope_c_per_min
 from candlebench.core.state import Level, MeltState, NextStep, Notice, ProbeStatus
 from candlebench.core.track import Track
+from candlebench.core.track_record import KeptForecast, TrackRecord
 from candlebench.core.units import Shown, clock_face
 from candlebench.words import tr
 
@@ -42,6 +43,19 @@ FAN_S = 900.0
 CURRENT_S = 3.0
 CURRENT_PACES = 3.0
 TYPED_CURRENT_S = 120.0
+# What no forecast could know beforehand: what waits to be compared with what happened is dropped.
+_DISTURBS = frozenset(
+    (
+        ActionKind.HEAT_DOWN,
+        ActionKind.HEAT_SET,
+        ActionKind.OFF_HEAT,
+        ActionKind.ON_HEAT,
+        ActionKind.OIL_IN,
+        ActionKind.POURED,
+        ActionKind.FINISHED,
+        ActionKind.UNDO,
+    )
+)
 # Readings that cannot be, before it is said; at once when they come as slowly as minutes.
 DOUBTS_IN_A_ROW = 3
 SLOW_PACE_S = 15.0
@@ -69,6 +83,7 @@ class Melt:
         self._track_version = 0
         self._belief = Belief(self._shown)
         self._board = AlarmBoard()
+        self._record = TrackRecord()
         self._gaps: tuple[Gap, ...] = ()
         self._trouble: ProbeTrouble | None = None
         self._doubt: Doubt | None = None
@@ -109,6 +124,11 @@ class Melt:
     def now_s(self) -> float:
         return self._now_s
 
+    @property
+    def kept_forecasts(self) -> tuple[KeptForecast, ...]:
+        """Forecasts kept for comparison with what happened, as they stand if the melt is left now."""
+        return self._record.as_left(self._now_s)
+
     def show_in(self, shown: Shown) -> None:
         """Write sentences in another unit from now on."""
         self._shown = shown
@@ -127,6 +147,7 @@ class Melt:
             case SetupChanged():
                 self._use(event.setup)
                 self._noticer.use(event.setup.limits)
+                self._record.disturbed(self._now_s)
                 self._foresight.rebuild(event.setup, self._boiling_c, self._track)
             case Reading():
                 return self._read(event)
@@ -137,6 +158,7 @@ class Melt:
             case Gap():
                 self._gaps = (*self._gaps, event)
                 self._belief.forget()
+                self._record.disturbed(event.elapsed_s - event.length_s)
             case Action():
                 self._act(event)
         return self._judge(force=True)
@@ -182,6 +204,7 @@ class Melt:
         if self._trouble is not None and self._trouble.code != "ended":
             self._trouble = None
         self._foresight.reading(reading.elapsed_s, reading.temp_c)
+        self._record.reading(reading.elapsed_s, reading.temp_c, self._lag_s)
         notices = self._notice_off_heat(reading)
         return notices + self._judge(force=reading.by_hand)
 
@@ -201,10 +224,13 @@ class Melt:
             Stage.OFF_HEAT, peak_s, self._temp_at(peak_s), noticed_s=reading.elapsed_s
         )
         self._foresight.happened(Happening(peak_s))
+        self._record.disturbed(peak_s)
         text = tr("It looks off the heat since {time}. If it is not: undo.").format(time=clock_face(peak_s))
         return [Notice("cue", "off_heat_noticed", text, Level.CALM), *self._judge(force=True)]
 
     def _act(self, action: Action) -> None:
+        if action.kind in _DISTURBS:
+            self._record.disturbed(action.elapsed_s)
         match action.kind:
             case ActionKind.UNDO:
                 self._undo(action)
@@ -256,6 +282,9 @@ class Melt:
             self._board = AlarmBoard()
             return self._say_once("poured", self._calm()) if not self._finished else []
         self._foresight.prepare(self._targets())
+        if self._last is not None:
+            widen = self._setup.known.widen
+            self._record.look(self._named_targets(), self._foreseen, self._last.temp_c, widen)
         notices = self._board.look(self._scene())
         self._move_phases()
         return notices + self._cues()
@@ -344,16 +373,29 @@ class Melt:
             alarms=self._board.alarms,
             undo=progress.word if progress.can_undo(self._now_s) else "",
             finished=self._finished,
+            kept_forecasts=self._record.kept,
         )
 
     def _targets(self) -> tuple[float, ...]:
         """The temperatures somebody may ask about now."""
+        return tuple(target_c for _, target_c in self._named_targets())
+
+    def _named_targets(self) -> tuple[tuple[str, float], tuple[str, float]]:
+        """What may be asked about now: the word that the track record keeps it under, and its temperature."""
         limits, stage = self._setup.limits, self._progress.stage
         if self._progress.on_heat:
-            aim_c = limits.melted_c if stage is Stage.WARMING else warm_enough_c(self._setup)
-            return (aim_c, limits.strong_c)
+            aim = ("melted", limits.melted_c)
+            if stage is not Stage.WARMING:
+                aim = ("warm enough", warm_enough_c(self._setup))
+            return (aim, ("strong limit", limits.strong_c))
         window = self._window_in_play()
-        return (window.high_c, window.end_c)
+        return ((f"{window.name} window opens", window.high_c), (f"{window.name} window ends", window.end_c))
+
+    @property
+    def _lag_s(self) -> float:
+        """How much sooner than the probe the wax is there, as far as the forecaster is told."""
+        probe = self._setup.known.probe
+        return probe.lag_s if probe is not None else 0.0
 
     def _foreseen(self, target_c: float) -> Crossing | None:
         return self._foresight.crossing(target_c, self._now_s)

@@ -8,6 +8,7 @@ from candlebench.core.forecast.crossing import Crossing
 from candlebench.core.forecast.fan import Fan
 from candlebench.core.setup import MeltSetup
 from candlebench.core.track import FloatArray
+from candlebench.core.track_record import KeptForecast
 
 
 class Level(Enum):
@@ -149,6 +150,7 @@ class MeltState:
     alarms: tuple[Alarm, ...]
     undo: str
     finished: bool
+    kept_forecasts: tuple[KeptForecast, ...] = ()
 
     @property
     def age_s(self) -> float | None:

@@ -1,8 +1,13 @@
 """What the steps that a person presses do to a practice melt, and how they are undone."""
 
+import math
+
+from candlebench.core.errors import FixableError
 from candlebench.core.events import ActionKind
 from candlebench.core.progress import UNDO_S
-from candlebench.practice.melt import PracticeMelt, Snapshot
+from candlebench.practice.melt import PracticeMelt
+from candlebench.practice.moment import Snapshot
+from candlebench.words import tr
 
 # What UNDO takes back, in step with `candlebench.core.progress`: turning the heat down is no stage of a melt.
 _STAGES = frozenset(
@@ -25,21 +30,27 @@ class Hands:
 
     The melt is run again from the moment of that step, so what comes after is what would have been read
     without it; a reading that was shown meanwhile stays as it was. As in the melt itself, a step older than a
-    minute is not undone.
+    minute is not undone, and turning the knob is no step: it stays turned.
     """
 
     def __init__(self, melt: PracticeMelt) -> None:
         self._melt = melt
         self._before: list[Snapshot] = []
-        self._heat_down_s: list[float] = []
+        self._turned: list[tuple[float, ActionKind, str]] = []
 
-    def do(self, kind: ActionKind) -> None:
-        """Do one step now; a kind that moves nothing (a note, say) is let pass."""
+    def do(self, kind: ActionKind, detail: str = "") -> None:
+        """Do one step now; a kind that moves nothing (a note, say) is let pass.
+
+        Raises
+        ------
+        FixableError
+            The knob was turned to something that is no share of full power.
+        """
         if kind is ActionKind.UNDO:
             self._undo()
-        elif kind is ActionKind.HEAT_DOWN:
-            self._heat_down_s.append(self._melt.elapsed_s)
-            self._turn_down()
+        elif kind in (ActionKind.HEAT_DOWN, ActionKind.HEAT_SET):
+            self._turn(kind, detail)
+            self._turned.append((self._melt.elapsed_s, kind, detail))
         elif kind in _STAGES:
             self._before.append(self._melt.snapshot())
             self._move(kind)
@@ -63,8 +74,12 @@ class Hands:
             case _:
                 pass
 
-    def _turn_down(self) -> None:
-        self._melt.set_heat(min(self._melt.heat_fraction, self._melt.scenario.hob.low_fraction))
+    def _turn(self, kind: ActionKind, detail: str) -> None:
+        melt = self._melt
+        if kind is ActionKind.HEAT_SET:
+            melt.set_heat(share_of_heat(detail))
+        else:
+            melt.set_heat(min(melt.heat_fraction, melt.scenario.hob.low_fraction))
 
     def _undo(self) -> None:
         melt, now_s = self._melt, self._melt.elapsed_s
@@ -72,8 +87,29 @@ class Hands:
             return
         before = self._before.pop()
         melt.restore(before)
-        for at_s in self._heat_down_s:
+        for at_s, kind, detail in self._turned:
             if at_s >= before.elapsed_s:
                 melt.step_to(at_s)
-                self._turn_down()
+                self._turn(kind, detail)
         melt.step_to(now_s)
+
+
+def share_of_heat(text: str) -> float:
+    """Return how far the knob is turned, 0 to 1, from the detail of a HEAT_SET.
+
+    Raises
+    ------
+    FixableError
+        It is no number from 0 to 1.
+    """
+    try:
+        share = float(text.replace(",", "."))
+    except ValueError:
+        share = math.nan
+    if not 0.0 <= share <= 1.0:
+        raise FixableError(
+            tr(
+                "The knob cannot be turned to “{text}”: give a share of full power from 0 to 1, like 0.6."
+            ).format(text=text)
+        )
+    return share

@@ -1,93 +1,48 @@
-"""One melt on a water bath, as physics: hob, bath, jug, wax, oil and a probe in the wax.
+"""One melt on a water bath, as physics: hob, bath, jug, wax, oil, a probe in the wax, and the poured jars.
 
-Every part is one temperature (lumped). Heat goes hob -> bath -> jug -> wax, and from each to the room; the
-bath loses water and cannot pass the local boiling point until it is dry.
+Every part but the jars is one temperature (lumped). Heat goes hob -> bath -> jug -> wax, and from each to the
+room; the bath loses water and cannot pass the local boiling point until it is dry.
 """
 
-import copy
 import math
 import random
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 
-from candlebench.core.materials.enthalpy_curve import BEESWAX_KNOTS_C, EnthalpyCurve
-from candlebench.core.materials.water import boiling_at_pressure_c, pressure_pa
-from candlebench.core.materials.wax import OIL_J_PER_G_K, load_waxes
-from candlebench.practice.bodies import PlainBody, WaxBody, loss_w, runge_kutta_step
-from candlebench.practice.evaporation import evaporation_kg_per_m2_h
+from candlebench.core.materials.enthalpy_curve import ZERO_HEAT_C, EnthalpyCurve
+from candlebench.core.materials.wax import OIL_J_PER_G_K
+from candlebench.practice.bodies import PlainBody, runge_kutta_step
+from candlebench.practice.curves import practice_curve, with_oil
+from candlebench.practice.flows import DRY_G, Flows, gust
+from candlebench.practice.jars import PouredJars
+from candlebench.practice.moment import (
+    BATH,
+    HOB,
+    HOB_SUM,
+    JUG,
+    OIL,
+    PIECES,
+    PLACES,
+    ROOM_SUM,
+    STEAM_SUM,
+    WATER,
+    WAX,
+    Ledger,
+    Moment,
+    Snapshot,
+    stored_j,
+)
 from candlebench.practice.probe import Probe
-from candlebench.practice.scenario import Scenario
+from candlebench.practice.scenario import Happening, Scenario
+from candlebench.practice.truth import Truth
 
 STEP_S = 0.5
 
-# E22: 313.5 kJ for 0.998 kg from 20 to 95 degC. C
-WATER_J_PER_G_K = 4.19
-# H3: 2256.5 J/g at 100 degC. C
-_STEAM_J_PER_G = 2256.5
-# More for each kelvin below: from memory, check before relying on it; row H19 agrees. M
-_STEAM_SLOPE_J_PER_G_K = 2.4
-# With less water than this the pan counts as dry; it then touches the jug's base only. Estimates
-_DRY_G = 5.0
-_DRY_CONTACT_W_PER_K = 2.0
-# A plate gives no heat to a pan as hot as itself, about 500 degC; from memory, check before relying on it. M
-_PLATE_C = 500.0
-# How fast oil takes on the melt's temperature: as it runs in, and once stirred. Estimates
-_OIL_UNSTIRRED_S = 40.0
-_OIL_STIRRED_S = 5.0
-# What stays in the jug as a film after pouring, and its least. Estimates
-_FILM_SHARE = 0.02
-_LEAST_FILM_G = 5.0
 # How long a waft of air lasts. Estimate
 _WAFT_S = 60.0
-
-# Places in the state: heats and ledgers in J, water in g, hob in W.
-_BATH, _WATER, _JUG, _WAX, _OIL, _HOB, _HOB_SUM, _ROOM_SUM, _STEAM_SUM = range(9)
-
-
-@dataclass(slots=True)
-class _Now:
-    """Everything that changes."""
-
-    tick: int
-    state: list[float]
-    probe: Probe
-    heat_fraction: float = 1.0
-    on_bath: bool = True
-    oil_g: float = 0.0
-    stirred: bool = False
-    poured: bool = False
-    waft: float = 0.0
-    oil_brought_j: float = 0.0
-    poured_j: float = 0.0
-    start_j: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class Ledger:
-    """Where the heat has gone since the start, in J; `gained_j` is what the parts now hold more than then."""
-
-    hob_j: float
-    oil_j: float
-    room_j: float
-    steam_j: float
-    poured_j: float
-    gained_j: float
-
-    @property
-    def gap_j(self) -> float:
-        """What does not add up."""
-        return self.hob_j + self.oil_j - self.room_j - self.steam_j - self.poured_j - self.gained_j
-
-
-class Snapshot:
-    """A moment of one practice melt that it can go back to."""
-
-    def __init__(self, now: _Now, elapsed_s: float) -> None:
-        self._now = copy.deepcopy(now)
-        self.elapsed_s = elapsed_s
-
-    def copy(self) -> _Now:
-        return copy.deepcopy(self._now)
+# A probe that has slipped to the wall shows more of it than of the wax. Estimate
+_SLIPPED_SHARE = 0.6
+# T22, T23: 33 to 87 s in moving air for probes that take some 8 s in a stirred liquid (T24). R / C / M
+_SLOWER_IN_AIR = 6.0
 
 
 class PracticeMelt:
@@ -110,27 +65,30 @@ class PracticeMelt:
         self.scenario = scenario
         self._seed = seed
         self._step_s = step_s
-        self._air_pa = pressure_pa(scenario.room.altitude_m)
-        self.boiling_c = boiling_at_pressure_c(self._air_pa)
-        curve = curve or practice_curve(scenario)
-        self._full = WaxBody(scenario.wax.mass_g, curve)
-        self._film_share = max(_FILM_SHARE, _LEAST_FILM_G / scenario.wax.mass_g)
-        self._film = WaxBody(scenario.wax.mass_g * self._film_share, curve)
-        self._jug = PlainBody(scenario.jug.metal_j_per_k)
-        start_c = scenario.wax.start_c
-        state = [0.0] * 9
-        state[_BATH] = self._bath(scenario.bath.water_g).heat_j(scenario.bath.start_c)
-        state[_WATER] = scenario.bath.water_g
-        state[_JUG] = self._jug.heat_j(start_c)
-        state[_WAX] = self._full.heat_j(start_c)
-        probe = Probe((scenario.probe.lag_s,), start_c, scenario.probe.noise_c, scenario.probe.resolution_c)
-        self._now = _Now(tick=0, state=state, probe=probe, start_j=_stored_j(state))
+        self._curve = curve or practice_curve(scenario)
+        self._flows = Flows(scenario, self._curve)
+        self.boiling_c = self._flows.boiling_c
+        self._now = self._beginning()
+
+    def _beginning(self) -> Moment:
+        scenario, flows = self.scenario, self._flows
+        kind, start_c = scenario.probe, scenario.wax.start_c
+        lags_s = (kind.lag_s,) if kind.sheath_lag_s == 0.0 else (kind.lag_s, kind.sheath_lag_s)
+        now = Moment(0.0, 0, [0.0] * PLACES, Probe(lags_s, start_c, kind.noise_c, kind.resolution_c))
+        now.state[BATH] = flows.bath(scenario.bath.water_g).heat_j(scenario.bath.start_c)
+        now.state[WATER] = scenario.bath.water_g
+        now.state[JUG] = flows.jug.heat_j(start_c)
+        now.state[WAX] = flows.wax(now).heat_j(start_c)
+        pieces = flows.pieces(now)
+        now.state[PIECES] = pieces.heat_j(start_c) if pieces else 0.0
+        now.start_j = stored_j(now.state)
+        return now
 
     # --- what is seen -------------------------------------------------------------------------------------
 
     @property
     def elapsed_s(self) -> float:
-        return self._now.tick * self._step_s
+        return self._now.elapsed_s
 
     @property
     def probe_c(self) -> float:
@@ -140,33 +98,44 @@ class PracticeMelt:
 
     @property
     def wax_c(self) -> float:
-        """True temperature of the wax, in °C."""
-        return self._wax.temp_c(self._now.state[_WAX])
+        """True temperature of the wax, in °C; while pieces float in it, of the melt around them."""
+        return self._flows.wax(self._now).temp_c(self._now.state[WAX])
+
+    @property
+    def pieces_c(self) -> float | None:
+        """True temperature of the pieces in the middle, in °C; None where there are none."""
+        pieces = self._flows.pieces(self._now)
+        return pieces.temp_c(self._now.state[PIECES]) if pieces else None
 
     @property
     def bath_c(self) -> float:
         """True temperature of the bath, in °C."""
-        return self._bath(self._now.state[_WATER]).temp_c(self._now.state[_BATH])
+        return self._flows.bath(self._now.state[WATER]).temp_c(self._now.state[BATH])
 
     @property
     def jug_c(self) -> float:
         """True temperature of the jug's wall, in °C."""
-        return self._jug.temp_c(self._now.state[_JUG])
+        return self._flows.jug.temp_c(self._now.state[JUG])
 
     @property
     def water_g(self) -> float:
         """Water left in the bath, in grams."""
-        return self._now.state[_WATER]
+        return self._now.state[WATER]
 
     @property
     def liquid_share(self) -> float:
-        """Share of the wax that is melted, 0 to 1."""
-        return self._wax.liquid_share(self._now.state[_WAX])
+        """Share of the wax in the jug that is melted, 0 to 1."""
+        now, wax, pieces = self._now, self._flows.wax(self._now), self._flows.pieces(self._now)
+        melted_g = wax.mass_g * wax.liquid_share(now.state[WAX])
+        if pieces is None:
+            return melted_g / wax.mass_g
+        melted_g += pieces.mass_g * pieces.liquid_share(now.state[PIECES])
+        return melted_g / (wax.mass_g + pieces.mass_g)
 
     @property
     def hob_w(self) -> float:
         """Heat that the hob gives the pan now, in watts."""
-        return self._now.state[_HOB]
+        return self._now.state[HOB]
 
     @property
     def heat_fraction(self) -> float:
@@ -186,19 +155,52 @@ class PracticeMelt:
     def oil_c(self) -> float | None:
         """True temperature of the oil, in °C, which nears the wax's as it mixes in; None without oil."""
         now = self._now
-        return PlainBody(now.oil_g * OIL_J_PER_G_K).temp_c(now.state[_OIL]) if now.oil_g > 0.0 else None
+        return PlainBody(now.oil_g * OIL_J_PER_G_K).temp_c(now.state[OIL]) if now.oil_g > 0.0 else None
+
+    @property
+    def jars(self) -> PouredJars | None:
+        """The poured jars; None before."""
+        return self._now.jars
+
+    @property
+    def happenings(self) -> tuple[Happening, ...]:
+        """What is going on around the melt now."""
+        return tuple(self._going_on())
+
+    @property
+    def begun(self) -> tuple[Happening, ...]:
+        """What has begun to happen up to now, over or not, in that order."""
+        return tuple(self.scenario.happenings[place] for place in self._now.began_s)
+
+    @property
+    def truth(self) -> Truth:
+        """Everything that is so now and that no thermometer shows."""
+        jars = self._now.jars
+        return Truth(
+            elapsed_s=self.elapsed_s,
+            wax_c=self.wax_c,
+            jug_c=self.jug_c,
+            bath_c=self.bath_c,
+            liquid_share=self.liquid_share,
+            hob_w=self.hob_w,
+            heat_fraction=self.heat_fraction,
+            water_g=self.water_g,
+            bath_dry=self.water_g <= DRY_G + 1e-6,
+            jar_c=jars.mean_c if jars else None,
+            jar_set_share=jars.set_share if jars else None,
+        )
 
     @property
     def ledger(self) -> Ledger:
         """The heat balance since the start."""
         now = self._now
         return Ledger(
-            hob_j=now.state[_HOB_SUM],
+            hob_j=now.state[HOB_SUM],
             oil_j=now.oil_brought_j,
-            room_j=now.state[_ROOM_SUM],
-            steam_j=now.state[_STEAM_SUM],
+            room_j=now.state[ROOM_SUM],
+            steam_j=now.state[STEAM_SUM],
             poured_j=now.poured_j,
-            gained_j=_stored_j(now.state) - now.start_j,
+            gained_j=stored_j(now.state) - now.start_j,
         )
 
     # --- what a maker can do ------------------------------------------------------------------------------
@@ -214,8 +216,8 @@ class PracticeMelt:
         self._now.on_bath = False
 
     def put_back(self) -> None:
-        """Put the jug into the bath again."""
-        self._now.on_bath = True
+        """Put the jug into the bath again, unless it is empty."""
+        self._now.on_bath = not self._now.poured
 
     def add_oil(self, mass_g: float) -> None:
         """Pour in oil of the scenario's oil temperature (the room's when there is none)."""
@@ -224,23 +226,33 @@ class PracticeMelt:
         oil = self.scenario.oil
         heat_j = PlainBody(mass_g * OIL_J_PER_G_K).heat_j(oil.temp_c if oil else self.scenario.room.temp_c)
         self._now.oil_g += mass_g
-        self._now.state[_OIL] += heat_j
+        self._now.state[OIL] += heat_j
         self._now.oil_brought_j += heat_j
-        self._now.stirred = False
+        self._now.stirred_at_s = None
 
     def stir(self) -> None:
-        """Stir, so that oil and wax take on one temperature quickly."""
-        self._now.stirred = True
+        """Stir, so that oil, wax and pieces take on one temperature quickly."""
+        self._now.stirred_at_s = self._now.elapsed_s
 
     def pour(self) -> None:
         """Fill the jars: a film stays in the jug, which stands off the bath from then on."""
         now = self._now
         if now.poured:
             return
-        for place in (_WAX, _OIL):
-            now.poured_j += (1.0 - self._film_share) * now.state[place]
-            now.state[place] *= self._film_share
-        now.oil_g *= self._film_share
+        kept = self._flows.film_share
+        now.state[WAX] += now.state[PIECES]
+        now.state[PIECES] = 0.0
+        wax_j, oil_j = ((1.0 - kept) * now.state[place] for place in (WAX, OIL))
+        wax_g, oil_g = (1.0 - kept) * self.scenario.wax.mass_g, (1.0 - kept) * now.oil_g
+        # In the jars both are one, and their heat is counted from where the wax's is.
+        oil_zero_j = oil_g * OIL_J_PER_G_K * ZERO_HEAT_C
+        now.jars = PouredJars(
+            self.scenario.jars, wax_g + oil_g, wax_j + oil_j - oil_zero_j, with_oil(self._curve, wax_g, oil_g)
+        )
+        now.poured_j += wax_j + oil_j
+        for place in (WAX, OIL):
+            now.state[place] *= kept
+        now.oil_g *= kept
         now.poured = True
         now.on_bath = False
 
@@ -262,11 +274,55 @@ class PracticeMelt:
 
     def _step(self) -> None:
         now, step_s = self._now, self._step_s
+        happening = tuple(self._going_on())
         self._waft_on()
-        now.state = runge_kutta_step(self._rates, now.state, step_s)
-        self._boil_off()
+        steady_times = self.scenario.room.air_times
+        for one in happening:
+            steady_times *= 1.0 if one.air_times is None else one.air_times
+        air_times = steady_times * gust(self.scenario.jug.draught, now.waft)
+
+        def rates(state: Sequence[float]) -> list[float]:
+            return self._flows.rates(now, air_times, state)
+
+        now.state = runge_kutta_step(rates, now.state, step_s)
+        self._flows.boil_off(now.state)
         now.tick += 1
-        now.probe.follow(self.wax_c, step_s)
+        now.elapsed_s = now.tick * step_s
+        if now.jars is not None:
+            now.jars.follow(self.scenario.room.temp_c, steady_times, step_s)
+        self._read_on(happening)
+        self._let_happen()
+
+    def _read_on(self, happening: tuple[Happening, ...]) -> None:
+        """Let the probe follow what it is in."""
+        places = {one.probe for one in happening}
+        kind, room_c = self.scenario.probe, self.scenario.room.temp_c
+        if "lifted out" in places:
+            self._now.probe.follow(room_c, self._step_s, _SLOWER_IN_AIR)
+            return
+        wall_share = max(kind.wall_share, _SLIPPED_SHARE if "on the wall" in places else 0.0)
+        around_c = self.wax_c + wall_share * (self.jug_c - self.wax_c)
+        around_c += kind.air_share * (room_c - around_c)
+        self._now.probe.follow(around_c, self._step_s)
+
+    def _let_happen(self) -> None:
+        """Begin what is due."""
+        now = self._now
+        for place, happening in enumerate(self.scenario.happenings):
+            if place in now.began_s:
+                continue
+            timely = happening.at_min is not None and now.elapsed_s >= happening.at_min * 60.0
+            warm = happening.when_wax_c is not None and now.on_bath and self.wax_c >= happening.when_wax_c
+            if timely or warm:
+                now.began_s[place] = now.elapsed_s
+                if happening.knob is not None:
+                    now.heat_fraction = happening.knob
+
+    def _going_on(self) -> Iterator[Happening]:
+        for place, began_s in self._now.began_s.items():
+            happening = self.scenario.happenings[place]
+            if self._now.elapsed_s - began_s < happening.lasts_min * 60.0:
+                yield happening
 
     def _waft_on(self) -> None:
         """Let the draught wander: a walk that forgets itself within a minute, of standard deviation 1."""
@@ -276,94 +332,3 @@ class PracticeMelt:
         kept = math.exp(-self._step_s / _WAFT_S)
         dice = random.Random(~(self._seed * 1_000_003 + now.tick))
         now.waft = kept * now.waft + math.sqrt(1.0 - kept * kept) * dice.gauss(0.0, 1.0)
-
-    def _rates(self, state: Sequence[float]) -> list[float]:
-        now, scenario = self._now, self.scenario
-        jug, bath, room = scenario.jug, scenario.bath, scenario.room
-        wet = state[_WATER] > _DRY_G
-        bath_c = self._bath(state[_WATER]).temp_c(state[_BATH])
-        if wet:
-            # Within a step it may hold more, which `_boil_off` then takes; the water is never hotter.
-            bath_c = min(bath_c, self.boiling_c)
-        jug_c = self._jug.temp_c(state[_JUG])
-        wax_c = self._wax.temp_c(state[_WAX])
-
-        share = self._wax.liquid_share(state[_WAX])
-        to_wax_w_per_k = jug.to_solid_w_per_k + (jug.to_liquid_w_per_k - jug.to_solid_w_per_k) * share
-        jug_to_wax_w = to_wax_w_per_k * (jug_c - wax_c)
-        to_jug_w_per_k = (bath.to_jug_w_per_k if wet else _DRY_CONTACT_W_PER_K) if now.on_bath else 0.0
-        bath_to_jug_w = to_jug_w_per_k * (bath_c - jug_c)
-        wax_to_oil_w = self._wax_to_oil_w(state, wax_c)
-
-        air = math.exp(jug.draught * now.waft)
-        top_w = air * loss_w(jug.top_w_per_k, wax_c, room.temp_c, jug.loss_exponent)
-        # In the bath the wall stands in water; off it the base is insulated and the wall is bare.
-        wall_w_per_k = 0.0 if now.on_bath else jug.wall_w_per_k
-        wall_w = air * loss_w(wall_w_per_k, jug_c, room.temp_c, jug.loss_exponent)
-        pan_w = loss_w(bath.pan_w_per_k, bath_c, room.temp_c, jug.loss_exponent)
-
-        steam_g_per_s = self._steam_g_per_s(bath_c) if wet else 0.0
-        steam_w = steam_g_per_s * (_steam_j_per_g(bath_c) + WATER_J_PER_G_K * bath_c)
-        hob_w = state[_HOB] * min(1.0, max(0.0, (_PLATE_C - bath_c) / (_PLATE_C - 100.0)))
-        return [
-            hob_w - bath_to_jug_w - pan_w - steam_w,
-            -steam_g_per_s,
-            bath_to_jug_w - jug_to_wax_w - wall_w,
-            jug_to_wax_w - wax_to_oil_w - top_w,
-            wax_to_oil_w,
-            (now.heat_fraction * scenario.hob.power_w - state[_HOB]) / scenario.hob.lag_s,
-            hob_w,
-            top_w + wall_w + pan_w,
-            steam_w,
-        ]
-
-    def _wax_to_oil_w(self, state: Sequence[float], wax_c: float) -> float:
-        if self._now.oil_g == 0.0:
-            return 0.0
-        oil = PlainBody(self._now.oil_g * OIL_J_PER_G_K)
-        mixing_s = _OIL_STIRRED_S if self._now.stirred else _OIL_UNSTIRRED_S
-        return oil.capacity_j_per_k / mixing_s * (wax_c - oil.temp_c(state[_OIL]))
-
-    def _steam_g_per_s(self, bath_c: float) -> float:
-        bath, room = self.scenario.bath, self.scenario.room
-        area_m2 = bath.open_m2 + (0.0 if self._now.on_bath else bath.jug_m2)
-        return area_m2 * evaporation_kg_per_m2_h(bath_c, room.temp_c, room.humidity, self._air_pa) / 3.6
-
-    def _boil_off(self) -> None:
-        """What the bath holds above its boiling point goes off as steam, while there is water."""
-        state = self._now.state
-        over_j = state[_BATH] - self._bath(state[_WATER]).heat_j(self.boiling_c)
-        water_g = state[_WATER] - _DRY_G
-        if over_j <= 0.0 or water_g <= 0.0:
-            return
-        boiled_g = min(over_j / _steam_j_per_g(self.boiling_c), water_g)
-        carried_j = boiled_g * (_steam_j_per_g(self.boiling_c) + WATER_J_PER_G_K * self.boiling_c)
-        state[_BATH] -= carried_j
-        state[_STEAM_SUM] += carried_j
-        state[_WATER] -= boiled_g
-
-    @property
-    def _wax(self) -> WaxBody:
-        return self._film if self._now.poured else self._full
-
-    def _bath(self, water_g: float) -> PlainBody:
-        return PlainBody(water_g * WATER_J_PER_G_K + self.scenario.bath.pan_j_per_k)
-
-
-def practice_curve(scenario: Scenario) -> EnthalpyCurve:
-    """Return the enthalpy curve of the scenario's wax.
-
-    Only beeswax has a curve in the tables; another wax gets its shape, moved to its own end of melting, and
-    its own liquid heat: good enough to practise on, not a figure.
-    """
-    wax = load_waxes()[scenario.wax.name]
-    curve = EnthalpyCurve(liquid_j_per_g_k=wax.liquid_j_per_g_k, latent_j_per_g=scenario.wax.latent_j_per_g)
-    return curve.moved(wax.limits.melted_c - BEESWAX_KNOTS_C[-1] + scenario.wax.knee_shift_k)
-
-
-def _steam_j_per_g(water_c: float) -> float:
-    return _STEAM_J_PER_G + _STEAM_SLOPE_J_PER_G_K * (100.0 - water_c)
-
-
-def _stored_j(state: Sequence[float]) -> float:
-    return state[_BATH] + state[_JUG] + state[_WAX] + state[_OIL]

@@ -37,10 +37,14 @@ class Probe:
         """What the sensing tip has come to, without noise and rounding."""
         return self._stages_c[-1] if self._stages_c else self._around_c
 
-    def follow(self, around_c: float, step_s: float) -> None:
-        """Let `step_s` seconds pass in which the surroundings go in a straight line to `around_c`."""
+    def follow(self, around_c: float, step_s: float, slower: float = 1.0) -> None:
+        """Let `step_s` seconds pass in which the surroundings go in a straight line to `around_c`.
+
+        In air, say, all lags are `slower` times as long.
+        """
         before_c, after_c = self._around_c, around_c
-        for index, lag_s in enumerate(self.lags_s):
+        for index, own_lag_s in enumerate(self.lags_s):
+            lag_s = own_lag_s * slower
             stage_c = self._stages_c[index]
             # Exact answer of a first-order lag to a ramp; on a ramp r it stays r * lag behind (row T25).
             behind_k = (after_c - before_c) / step_s * lag_s

@@ -1,62 +1,22 @@
-"""Practice scenarios as TOML files, and in plain words what is wrong with one."""
+"""Where practice scenarios lie, and how one is put together from its file."""
 
 import re
 import tomllib
-from dataclasses import MISSING, Field, fields
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from candlebench.core.errors import BadDataError, FixableError
-from candlebench.core.materials.wax import load_waxes
-from candlebench.practice.scenario import Bath, Charge, Hob, Jug, OilCharge, ProbeKind, Room, Scenario
+from candlebench.core.errors import BadDataError, CandlebenchError, FixableError
+from candlebench.practice.scenario import HOBS, Bath, Charge, Happening, Jug, OilCharge, Scenario
+from candlebench.practice.scenario_keys import SECTIONS
+from candlebench.practice.scenario_reader import Reader
+from candlebench.practice.vessels import bath_of, jug_of
 from candlebench.resources_folder import resources_folder
 from candlebench.words import tr
 
-_SECTIONS: dict[str, type] = {
-    "room": Room,
-    "wax": Charge,
-    "oil": OilCharge,
-    "jug": Jug,
-    "bath": Bath,
-    "hob": Hob,
-    "probe": ProbeKind,
-}
-
-# What a kitchen can hold, by key: lowest and highest. Wide on purpose: they catch wrong units and signs, and
-# keep every time constant above the half second of `melt.STEP_S`.
-_BOUNDS = {
-    "room.temp_c": (-10.0, 45.0),
-    "room.humidity": (0.0, 1.0),
-    "room.altitude_m": (-500.0, 5000.0),
-    "wax.mass_g": (20.0, 20000.0),
-    "wax.start_c": (-10.0, 90.0),
-    "wax.knee_shift_k": (-8.0, 8.0),
-    "wax.latent_j_per_g": (100.0, 250.0),
-    "oil.mass_g": (0.1, 4000.0),
-    "oil.volume_ml": (0.1, 5000.0),
-    "oil.temp_c": (-10.0, 60.0),
-    "oil.scented_flash_c": (20.0, 300.0),
-    "jug.metal_j_per_k": (50.0, 5000.0),
-    "jug.wall_w_per_k": (0.0, 5.0),
-    "jug.top_w_per_k": (0.01, 2.0),
-    "jug.loss_exponent": (1.0, 2.0),
-    "jug.draught": (0.0, 0.5),
-    "jug.to_liquid_w_per_k": (0.5, 30.0),
-    "jug.to_solid_w_per_k": (0.1, 20.0),
-    "bath.water_g": (100.0, 50000.0),
-    "bath.start_c": (0.0, 95.0),
-    "bath.pan_j_per_k": (100.0, 10000.0),
-    "bath.pan_w_per_k": (0.0, 50.0),
-    "bath.open_m2": (0.0, 1.0),
-    "bath.jug_m2": (0.0, 1.0),
-    "bath.to_jug_w_per_k": (1.0, 60.0),
-    "hob.power_w": (50.0, 5000.0),
-    "hob.low_fraction": (0.0, 1.0),
-    "hob.lag_s": (5.0, 600.0),
-    "probe.lag_s": (0.5, 300.0),
-    "probe.noise_c": (0.0, 5.0),
-    "probe.resolution_c": (0.0, 5.0),
-}
+# What a jug and a pan are when a file says only some of it; as the defaults of `scenario.Jug` and `Bath`.
+_JUG_MEASURES: dict[str, Any] = {"material": "steel", "weight_g": 350.0, "diameter_mm": 130.0}
+_PAN_MEASURES: dict[str, Any] = {"pan_material": "steel", "pan_weight_g": 700.0, "pan_diameter_mm": 200.0}
 
 
 def scenarios_folder() -> Path:
@@ -69,8 +29,35 @@ def scenario_names() -> list[str]:
     return sorted(path.stem for path in scenarios_folder().glob("*.toml"))
 
 
-def load_scenario(name: str) -> Scenario:
+def list_scenarios(own_folder: Path | None = None) -> tuple[Scenario, ...]:
+    """Return the scenarios that come with the program and those of a folder of one's own, in their order.
+
+    A file of one's own that is wrong is left out; `faulty_scenarios` says what is wrong with it.
+    """
+    found = [load_scenario(name) for name in scenario_names()]
+    for path in _own_files(own_folder):
+        try:
+            found.append(load_scenario(str(path)))
+        except CandlebenchError:
+            continue
+    return tuple(sorted(found, key=lambda scenario: (scenario.order, scenario.title)))
+
+
+def faulty_scenarios(own_folder: Path) -> tuple[str, ...]:
+    """Return what is wrong with the files of a folder of one's own, one sentence a file."""
+    faults = []
+    for path in _own_files(own_folder):
+        try:
+            load_scenario(str(path))
+        except CandlebenchError as error:
+            faults.append(str(error))
+    return tuple(faults)
+
+
+def load_scenario(name: str, own_folder: Path | None = None) -> Scenario:
     """Return a scenario by its name, or from a file when `name` ends in '.toml'.
+
+    A name that does not come with the program is looked for in a folder of one's own, when there is one.
 
     Raises
     ------
@@ -80,6 +67,9 @@ def load_scenario(name: str) -> Scenario:
         The file is not a scenario; the text names the line, the key and what to write.
     """
     path = Path(name) if name.endswith(".toml") else scenarios_folder() / f"{name}.toml"
+    own = next((one for one in _own_files(own_folder) if one.stem == name), None)
+    if own is not None and name not in scenario_names():
+        path, name = own, str(own)
     try:
         text = path.read_text(encoding="utf-8")
     except UnicodeDecodeError as error:
@@ -87,10 +77,13 @@ def load_scenario(name: str) -> Scenario:
     except (OSError, ValueError) as error:
         raise FixableError(
             tr("There is no practice melt called “{name}”: choose one of {names}.").format(
-                name=name, names=", ".join(scenario_names())
+                name=name,
+                names=", ".join([*scenario_names(), *(one.stem for one in _own_files(own_folder))]),
             )
         ) from error
-    return parse_scenario(text, path.stem, path.name)
+    return replace(
+        parse_scenario(text, path.stem, path.name), file=str(path) if name.endswith(".toml") else ""
+    )
 
 
 def parse_scenario(text: str, name: str, file: str) -> Scenario:
@@ -101,107 +94,92 @@ def parse_scenario(text: str, name: str, file: str) -> Scenario:
     BadDataError
         As `load_scenario`.
     """
-    try:
-        tables = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise BadDataError(
-            tr("{file} is not written as TOML: {why}.").format(file=file, why=str(error))
-        ) from error
-    reader = _Reader(text, file)
-    title = tables.pop("title", None)
-    if not isinstance(title, str) or not title.strip():
-        raise BadDataError(
-            tr('{file} has no title: write title = "..." in its first line.').format(file=file)
-        )
+    reader = Reader(text, file)
+    tables = _toml(text, file)
+    head = {key: value for key, value in tables.items() if key not in SECTIONS and not _is_section(value)}
+    said = reader.values("", "", head)
+    title = str(said.pop("title", "")).strip()
+    if not title:
+        reader.refuse("", "title", tr('is missing: write title = "..." in the first line'))
     for section in tables:
-        if section not in _SECTIONS:
+        if section not in SECTIONS and section not in head:
             reader.refuse(
-                section, "", tr("is not known; write one of {names}").format(names=", ".join(_SECTIONS))
+                section, "", tr("is not known; write one of {names}").format(names=", ".join(SECTIONS))
             )
     if "wax" not in tables:
-        raise BadDataError(tr("{file} has no wax: write [wax] and under it mass_g = 700.").format(file=file))
-    parts = {section: reader.section(section, table) for section, table in tables.items()}
-    return Scenario(name=name, title=tr(title), **parts)
+        reader.refuse("wax", "", tr("is missing: write a line [wax] and under it mass_g = 700"))
+    parts = {
+        section: reader.section(section, tables[section]) if section in tables else {} for section in SECTIONS
+    }
+    happenings = parts.pop("happening")
+    head_said: dict[str, Any] = {k: tr(v) if isinstance(v, str) else v for k, v in said.items()}
+    return replace(
+        _put_together(parts, "oil" in tables),
+        name=name,
+        title=tr(title),
+        happenings=tuple(_happening(reader, place, one) for place, one in enumerate(happenings or [])),
+        **head_said,
+    )
 
 
-class _Reader:
-    """Reads the sections of one file and finds the line that a complaint is about."""
+def _put_together(parts: dict[str, dict[str, Any]], has_oil: bool) -> Scenario:
+    plain = Scenario(name="", title="", wax=Charge(**parts["wax"]))
+    jug, bath = _vessels(parts["jug"], parts["bath"], plain.wax.mass_g)
+    hob = dict(parts["hob"])
+    return replace(
+        plain,
+        room=replace(plain.room, **parts["room"]),
+        oil=OilCharge(**parts["oil"]) if has_oil else None,
+        jug=jug,
+        bath=bath,
+        hob=replace(HOBS[hob.pop("kind", "plate")], **hob),
+        probe=replace(plain.probe, **parts["probe"]),
+        jars=replace(plain.jars, **parts["jars"]),
+    )
 
-    def __init__(self, text: str, file: str) -> None:
-        self._lines = text.splitlines()
-        self._file = file
 
-    def section(self, section: str, table: Any) -> Any:
-        kind = _SECTIONS[section]
-        if not isinstance(table, dict):
-            self.refuse(section, "", tr("is a section: write [{name}]").format(name=section))
-        known: dict[str, Field[Any]] = {field.name: field for field in fields(kind)}
-        for key in table:
-            if key not in known:
-                self.refuse(
-                    section, key, tr("is not known; write one of {names}").format(names=", ".join(known))
-                )
-        for key, field in known.items():
-            if field.default is MISSING and key not in table:
-                low, high = _BOUNDS[f"{section}.{key}"]
-                self.refuse(
-                    section,
-                    "",
-                    tr("lacks {key}: write {key} = a number from {low} to {high}").format(
-                        key=key, low=f"{low:g}", high=f"{high:g}"
-                    ),
-                )
-        return kind(**{key: self._value(section, key, value) for key, value in table.items()})
+def _vessels(jug_said: dict[str, Any], bath_said: dict[str, Any], wax_g: float) -> tuple[Jug, Bath]:
+    """Jug and bath worked out from their measures, where any are said; single figures then come first."""
+    jug, bath = Jug(), Bath()
+    if _JUG_MEASURES.keys() & jug_said.keys():
+        measures = {key: jug_said.get(key, usual) for key, usual in _JUG_MEASURES.items()}
+        jug = jug_of(**measures, wax_g=wax_g)
+    jug = replace(jug, **{key: value for key, value in jug_said.items() if key not in _JUG_MEASURES})
+    if _PAN_MEASURES.keys() & bath_said.keys() or _JUG_MEASURES.keys() & jug_said.keys():
+        measures = {
+            key.removeprefix("pan_"): bath_said.get(key, usual) for key, usual in _PAN_MEASURES.items()
+        }
+        bath = bath_of(**measures, jug=jug)
+    return jug, replace(bath, **{key: value for key, value in bath_said.items() if key not in _PAN_MEASURES})
 
-    def _value(self, section: str, key: str, value: Any) -> Any:
-        if key == "name":
-            return self._name(section, value)
-        low, high = _BOUNDS[f"{section}.{key}"]
-        is_number = isinstance(value, int | float) and not isinstance(value, bool)
-        if not is_number or not low <= value <= high:
-            self.refuse(
-                section,
-                key,
-                tr("is {value}: write a number from {low} to {high}").format(
-                    value=value, low=f"{low:g}", high=f"{high:g}"
-                ),
-            )
-        return float(value)
 
-    def _name(self, section: str, value: Any) -> str:
-        if not isinstance(value, str):
-            self.refuse(section, "name", tr("is {value}: write a name in quotes").format(value=value))
-        if section == "wax" and value not in load_waxes():
-            names = ", ".join(load_waxes())
-            self.refuse(
-                section, "name", tr("is {value}: write one of {names}").format(value=value, names=names)
-            )
-        return str(value)
-
-    def refuse(self, section: str, key: str, problem: str) -> None:
-        """Raise the complaint with its place."""
-        raise BadDataError(
-            tr("{file}, line {line}: {place} {problem}.").format(
-                file=self._file,
-                line=self._line(section, key),
-                place=f"{section}.{key}" if key else section,
-                problem=problem,
-            )
+def _happening(reader: Reader, place: int, said: dict[str, Any]) -> Happening:
+    when = [key for key in ("at_min", "when_wax_c") if key in said]
+    if len(when) != 1:
+        reader.refuse(
+            "happening", "", tr("needs one of at_min and when_wax_c, to say when it happens"), place
         )
+    return Happening(**said)
 
-    def _line(self, section: str, key: str) -> int:
-        """Return the number of the line that holds the section, or the key within it."""
-        section_line = 1
-        current = ""
-        for number, line in enumerate(self._lines, start=1):
-            header = re.match(r"\s*\[+\s*([\w.\"'-]+)", line)
-            if header:
-                current = header[1].strip("\"'")
-                if current == section:
-                    section_line = number
-            elif key and current == section and re.match(rf"\s*[\"']?{re.escape(key)}[\"']?\s*=", line):
-                return number
-            # A section can also be written in one line: wax = { mass_g = 700 }.
-            elif not current and re.match(rf"\s*{re.escape(section)}\s*[.=]", line):
-                section_line = number
-        return section_line
+
+def _toml(text: str, file: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        why = str(error)
+        place = re.search(r"line (\d+)", why)
+        line = int(place[1]) if place else max(1, text.count("\n"))
+        raise BadDataError(
+            tr(
+                "{file}, line {line}: this is not written as TOML ({why}). "
+                'Write key = number, or key = "words in quotes", under a line like [wax].'
+            ).format(file=file, line=line, why=re.sub(r"\s*\(at .*\)$", "", why).lower())
+        ) from error
+
+
+def _is_section(value: Any) -> bool:
+    return isinstance(value, dict) or (isinstance(value, list) and any(isinstance(v, dict) for v in value))
+
+
+def _own_files(folder: Path | None) -> list[Path]:
+    return sorted(folder.glob("*.toml")) if folder is not None and folder.is_dir() else []

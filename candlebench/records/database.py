@@ -53,6 +53,56 @@ _MIGRATIONS: tuple[tuple[str, ...], ...] = (
         "CREATE TABLE closing (clean INTEGER NOT NULL)",
         "INSERT INTO closing VALUES (1)",
     ),
+    # What melts taught (`records.lessons`): all but `said` and `forgotten` can be drawn from the events anew.
+    (
+        """CREATE TABLE lessons (
+            melt TEXT NOT NULL,
+            kind TEXT NOT NULL,
+            name TEXT NOT NULL,
+            origin TEXT NOT NULL,
+            began_wall_s REAL NOT NULL,
+            body TEXT NOT NULL,
+            PRIMARY KEY (melt, kind)
+        ) WITHOUT ROWID""",
+        """CREATE TABLE forgotten (
+            melt TEXT NOT NULL,
+            kind TEXT NOT NULL,
+            name TEXT NOT NULL,
+            PRIMARY KEY (melt, kind, name)
+        ) WITHOUT ROWID""",
+        """CREATE TABLE said (
+            number INTEGER PRIMARY KEY,
+            kind TEXT NOT NULL,
+            name TEXT NOT NULL,
+            origin TEXT NOT NULL,
+            value REAL,
+            wall_s REAL NOT NULL
+        )""",
+        """CREATE TABLE forecasts (
+            melt TEXT NOT NULL,
+            number INTEGER NOT NULL,
+            origin TEXT NOT NULL,
+            made_wall_s REAL NOT NULL,
+            what TEXT NOT NULL,
+            target_c REAL NOT NULL,
+            lead_s REAL NOT NULL,
+            made_s REAL NOT NULL,
+            low_s REAL NOT NULL,
+            in_s REAL NOT NULL,
+            high_s REAL,
+            widen REAL NOT NULL,
+            outcome TEXT NOT NULL,
+            took_s REAL,
+            PRIMARY KEY (melt, number)
+        ) WITHOUT ROWID""",
+        "CREATE INDEX forecasts_by_time ON forecasts (origin, made_wall_s)",
+        # How many events a melt had when its lesson was drawn, and by which method.
+        """CREATE TABLE drawn (
+            melt TEXT PRIMARY KEY NOT NULL,
+            event_count INTEGER NOT NULL,
+            method INTEGER NOT NULL
+        ) WITHOUT ROWID""",
+    ),
 )
 VERSION = len(_MIGRATIONS)
 

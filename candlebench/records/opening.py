@@ -9,6 +9,7 @@ from pathlib import Path
 
 from candlebench.core.errors import FixableError
 from candlebench.records.database import Database, newer_version
+from candlebench.records.lessons import carry_words
 from candlebench.records.rescue import rescue_stem
 from candlebench.records.salvage import copied, log_is_left, salvage
 from candlebench.records.set_aside import free_name, local_day, rename_all, set_aside
@@ -109,6 +110,8 @@ def start_afresh(path: Path, wall_clock: Callable[[], float]) -> Opened:
         with suppress(OSError):
             for rows in salvage(aside):
                 database.write(rows)
+        with suppress(OSError, sqlite3.Error):
+            carry_words(aside, database)
         copied_count = database.event_count()
     except BaseException:
         database.close_unmarked()

@@ -15,6 +15,7 @@ from pathlib import Path
 from candlebench.core.errors import BadDataError
 from candlebench.records.database import Database
 from candlebench.records.folders import folder_mark
+from candlebench.records.lessons import carry_words
 from candlebench.records.rows import Row, line_of, row_of_line
 from candlebench.records.salvage import salvage
 from candlebench.records.set_aside import free_name, local_day, rename_all
@@ -153,6 +154,9 @@ def _take_in_one(database: Database, file: Path) -> str:
         raise BadDataError(text.format(file=file))
     before = database.event_count()
     database.write(rows)
+    if file.suffix == ".db":
+        with suppress(OSError, sqlite3.Error):
+            carry_words(file, database)
     count = database.event_count() - before
     if not count:
         return ""

@@ -11,7 +11,7 @@ from typing import Any
 import tomli_w
 
 from candlebench.core.errors import BadDataError, FixableError
-from candlebench.core.setup import Limits
+from candlebench.core.setup import Limits, MeltSetup, Oil
 from candlebench.records.set_aside import set_aside
 from candlebench.records.whole_file import written_whole
 from candlebench.words import tr
@@ -39,6 +39,15 @@ class LastMelt:
     wax_g: float | None = None
     oil_name: str = ""
     oil_g: float | None = None
+    lot: str = ""
+    jug: str = ""
+    probe: str = ""
+
+    @classmethod
+    def of(cls, setup: MeltSetup) -> "LastMelt":
+        """What there is to remember of a melt."""
+        oil = setup.oil or Oil("")
+        return cls(setup.title, setup.wax_g, oil.name, oil.mass_g, setup.lot, setup.jug, setup.probe)
 
 
 @dataclass(frozen=True, slots=True)
@@ -311,4 +320,7 @@ _MELT_CHECKS: dict[str, _Check] = {
     "wax_g": _between(*MASS_G),
     "oil_name": _text,
     "oil_g": _between(*MASS_G),
+    "lot": _text,
+    "jug": _text,
+    "probe": _text,
 }

@@ -6,7 +6,7 @@ from typing import Protocol
 from candlebench.core.clock import Clock
 
 # A source looks at `stop` at least five times a second, see `ThermometerSource`.
-_LONGEST_WAIT_S = 0.2
+LONGEST_WAIT_S = 0.2
 
 
 class PacedClock(Clock, Protocol):
@@ -26,5 +26,5 @@ def wait_until(clock: PacedClock, due_s: float, stop: threading.Event) -> bool:
         left_s = clock.real_seconds_until(due_s)
         if left_s <= 0.0:
             return True
-        stop.wait(min(left_s, _LONGEST_WAIT_S))
+        stop.wait(min(left_s, LONGEST_WAIT_S))
     return False

@@ -209,7 +209,9 @@ def _gutter(painter: QPainter, scene: CurveScene) -> None:
     painter.setFont(theme.font(14, 400, 1.85))
     painter.setPen(QPen(theme.color("muted")))
     if not theme.large:
-        painter.drawText(QPointF(right + 10, frame.rect.bottom() + theme.px(21)), tr("elapsed, min:s"))
+        painter.drawText(
+            QPointF(right + theme.px(26), frame.rect.bottom() + theme.px(21)), tr("elapsed, min:s")
+        )
     painter.drawText(
         QRectF(0, frame.rect.top() - 6, frame.rect.left() - 8, 24),
         Qt.AlignmentFlag.AlignRight,

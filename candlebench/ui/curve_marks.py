@@ -23,6 +23,7 @@ def paint_marks(painter: QPainter, scene: CurveScene) -> None:
     for mark in scene.state.marks:
         _mark(painter, scene, mark)
     _crossing(painter, scene)
+    _guess(painter, scene)
     _now_dot(painter, scene)
     painter.restore()
 
@@ -103,6 +104,32 @@ def _crossing(painter: QPainter, scene: CurveScene) -> None:
     if not theme.large:
         _crossing_words(painter, scene, x, y)
     shapes.ring(painter, QPointF(x, y), 6.0, theme.color("surface"), theme.color("accent"), 1.5)
+
+
+def _guess(painter: QPainter, scene: CurveScene) -> None:
+    """What she guessed: a flag on the line that is to be crossed, at her time."""
+    guess, frame, theme = scene.guess, scene.frame, scene.theme
+    if guess is None or not frame.shows(guess.target_c):
+        return
+    at = frame.point(guess.at_s + guess.in_s, guess.target_c)
+    if not frame.rect.left() <= at.x() <= frame.rect.right():
+        return
+    ink, pole = theme.color("text"), theme.px(34, 1.4)
+    painter.setFont(theme.font(14, 700, 1.85))
+    words = tr("you {time}").format(time=clock_face(guess.in_s))
+    metrics = QFontMetricsF(painter.font())
+    width, height = metrics.horizontalAdvance(words) + 14, metrics.height() + 4
+    leftwards = at.x() + width > frame.rect.right()
+    # Over the line where there is room, else under it.
+    top = max(at.y() - pole - height / 2, frame.rect.top() + 1)
+    if top + height > at.y() - 4:
+        top = at.y() + pole - height / 2
+    flag = QRectF(at.x() - (width if leftwards else 0.0), top, width, height)
+    painter.setPen(QPen(ink, 1.5))
+    painter.drawLine(at, QPointF(at.x(), top + height / 2))
+    painter.setBrush(theme.color("surface"))
+    painter.drawRect(flag)
+    painter.drawText(flag, Qt.AlignmentFlag.AlignCenter, words)
 
 
 def _crossing_words(painter: QPainter, scene: CurveScene, x: float, y: float) -> None:

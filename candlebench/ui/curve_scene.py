@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF
 
+from candlebench.core.guesses import Guess
 from candlebench.core.state import MeltState
 from candlebench.core.units import Shown
 from candlebench.ui.theme import Theme
@@ -49,6 +50,7 @@ class CurveScene:
     theme: Theme
     shown: Shown
     width: float
+    guess: Guess | None = None
 
     @property
     def hot(self) -> bool:

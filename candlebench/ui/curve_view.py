@@ -11,6 +11,7 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QWidget
 
+from candlebench.core.guesses import Guess
 from candlebench.core.state import MeltState
 from candlebench.core.units import Shown
 from candlebench.ui.curve_axes import TempAxis, TimeAxis, style_axis
@@ -31,6 +32,7 @@ class CurveView(pg.PlotWidget):
         self._theme = Theme(LIGHT)
         self._state: MeltState | None = None
         self._shown = Shown()
+        self._guess: Guess | None = None
         self._whole = False
         self._temp_axis, self._time_axis = TempAxis(), TimeAxis()
         super().__init__(
@@ -81,6 +83,11 @@ class CurveView(pg.PlotWidget):
         self._state = state
         self._show()
 
+    def show_guess(self, guess: Guess | None) -> None:
+        """Mark what the person guessed, or nothing."""
+        self._guess = guess
+        self.viewport().update()
+
     def _show(self) -> None:
         state = self._state
         if state is None:
@@ -117,4 +124,6 @@ class CurveView(pg.PlotWidget):
 
     def _scene(self) -> CurveScene:
         assert self._state is not None
-        return CurveScene(self._state, self._frame(), self._theme, self._shown, float(self.width()))
+        return CurveScene(
+            self._state, self._frame(), self._theme, self._shown, float(self.width()), self._guess
+        )

@@ -1,6 +1,6 @@
 """What this melt is made of: name, wax, weights, oil, room. Corrections count from then on."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from PySide6.QtCore import Signal
@@ -18,15 +18,24 @@ MOST_ML = 100_000.0
 FLASH_C = (30.0, 250.0)
 # design.md: 6 % of the wax is the usual limit for beeswax; above it is said, not forbidden.
 USUAL_SHARE = 0.06
+LONGEST_NAME = 40
 
 
 class DetailsPage(QWidget):
-    """Edits a `MeltSetup`; emits the new one without its limits, which the workshop works out."""
+    """Edits a `MeltSetup`; emits the new one without its limits, which the workshop works out.
+
+    `names` holds the names of lots, jugs and probes that are known already, to choose from.
+    """
 
     changed = Signal(object)
 
     def __init__(
-        self, setup: MeltSetup, waxes: dict[str, Wax], shown: Shown, back: Callable[[], None]
+        self,
+        setup: MeltSetup,
+        waxes: dict[str, Wax],
+        shown: Shown,
+        back: Callable[[], None],
+        names: Mapping[str, Sequence[str]] | None = None,
     ) -> None:
         super().__init__()
         self._setup, self._shown = setup, shown
@@ -34,15 +43,15 @@ class DetailsPage(QWidget):
         form = Form()
         self._title = QLineEdit(setup.title)
         self._title.setMaxLength(80)
-        self._title.setMinimumWidth(360)
+        self._title.setMinimumWidth(300)
         self._title.setAccessibleName(tr("Name of this melt"))
-        self._wax = QComboBox()
+        self._wax = _as_wide_as_the_others(QComboBox())
         for wax in waxes.values():
             self._wax.addItem(wax.shown_name, wax.name)
         self._wax.setCurrentIndex(max(0, self._wax.findData(setup.wax)))
         self._wax_g = NumberField(tr("Wax"), "g", *MASS_G, optional=True)
         self._wax_g.show_number(setup.wax_g)
-        self._plain = QCheckBox(tr("A plain candle, without oil"))
+        self._plain = QCheckBox(tr("Plain, without oil"))
         self._plain.setChecked(setup.oil is None)
         self._oil_name = QLineEdit(oil.name)
         self._oil_name.setMaxLength(60)
@@ -65,13 +74,21 @@ class DetailsPage(QWidget):
         self._share = form.row(tr("Weight of the oil"), self._oil_g, "")
         form.row(tr("Volume of the oil"), self._oil_ml, tr("mL, for measuring; weigh if you can"))
         form.row(
-            tr("Scented wax flashes at"),
+            tr("Flash point"),
             self._flash,
             tr(
-                "{unit}, an estimate (± 10 °C); empty when not known. It closes the oil window earlier."
+                "{unit} of the scented wax, an estimate (± 10 °C); empty when not known. "
+                "It closes the oil window earlier."
             ).format(unit=shown.sign),
         )
         form.row(tr("Room"), self._room, tr("{unit}; empty when not known").format(unit=shown.sign))
+        self._lot, self._jug, self._probe = self._name_fields(names or {})
+        form.row(tr("Lot of wax"), self._lot)
+        form.row(tr("Jug"), self._jug)
+        form.row(tr("Probe"), self._probe)
+        names_note = role_label(
+            tr("With a name, each melt teaches the next one with the same lot, jug or probe."), "muted"
+        )
         self._problem = role_label("", "problem")
         self._problem.hide()
         use = QPushButton(tr("Use for this melt"))
@@ -86,7 +103,7 @@ class DetailsPage(QWidget):
         body = QWidget()
         outer = QVBoxLayout(body)
         outer.setContentsMargins(24, 8, 24, 24)
-        outer.addWidget(card(form, self._problem, row))
+        outer.addWidget(card(form, names_note, self._problem, row))
         outer.addStretch(1)
         framed_page(self, tr("This melt"), body, back)
 
@@ -94,6 +111,28 @@ class DetailsPage(QWidget):
         """Let typing begin at the name."""
         self._title.setFocus()
         self._title.selectAll()
+
+    def _name_fields(self, names: Mapping[str, Sequence[str]]) -> tuple[QComboBox, ...]:
+        """Fields to write a name in, or to choose one that is known."""
+        fields = []
+        for kind, present, spoken in (
+            ("lot", self._setup.lot, tr("Lot of wax")),
+            ("jug", self._setup.jug, tr("Jug")),
+            ("probe", self._setup.probe, tr("Probe")),
+        ):
+            field = _as_wide_as_the_others(QComboBox())
+            field.setEditable(True)
+            field.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+            for name in names.get(kind, ()):
+                field.addItem(name)
+            field.setEditText(present)
+            field.setAccessibleName(spoken)
+            line = field.lineEdit()
+            if line is not None:
+                line.setMaxLength(LONGEST_NAME)
+                line.setPlaceholderText(tr("without a name"))
+            fields.append(field)
+        return tuple(fields)
 
     def _show_plain(self, plain: bool) -> None:
         for field in (self._oil_name, self._oil_g, self._oil_ml, self._flash):
@@ -133,5 +172,15 @@ class DetailsPage(QWidget):
                 wax_g=self._wax_g.number() or None,
                 oil=oil,
                 room_c=None if room is None else round(self._shown.back(room), 2),
+                lot=self._lot.currentText().strip(),
+                jug=self._jug.currentText().strip(),
+                probe=self._probe.currentText().strip(),
             )
         )
+
+
+def _as_wide_as_the_others(field: QComboBox) -> QComboBox:
+    """However long the names in it are, so that the remarks keep their place in large text."""
+    field.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+    field.setMinimumContentsLength(8)
+    return field

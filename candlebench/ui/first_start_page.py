@@ -1,9 +1,11 @@
 """The first start: how does she read the temperature? Nothing else is asked."""
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from candlebench.ui.page_frame import card, framed_page, role_label
+from candlebench.ui.theme import Theme
 from candlebench.words import tr
 
 SHORT_SAFETY = tr(
@@ -11,6 +13,10 @@ SHORT_SAFETY = tr(
     "running water for 20 minutes. Scented oil goes in off the heat, with every flame out. Children and pets "
     "stay away. Local rules and your suppliers' data sheets come first. More under Safety, key F1."
 )
+
+
+# Left and right of a button in its card, and of the cards in the page with the spaces between them.
+CARD_EDGES_PX, PAGE_EDGES_PX = 50, 80
 
 
 class FirstStartPage(QWidget):
@@ -29,7 +35,7 @@ class FirstStartPage(QWidget):
             ("plugged in", tr("It is plugged in"), tr("A thermometer with a cable to this computer.")),
             ("typed", tr("I type the numbers"), tr("A kitchen thermometer without a cable.")),
         )
-        row = QHBoxLayout()
+        self._row = row = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         row.setSpacing(16)
         self.buttons: dict[str, QPushButton] = {}
         for i, (way, label, why) in enumerate(ways):
@@ -55,6 +61,21 @@ class FirstStartPage(QWidget):
         )
         box.addStretch(1)
         framed_page(self, tr("Welcome to candlebench"), body, None)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._turn()
+
+    def use(self, theme: Theme) -> None:
+        """Take a theme: its text size decides whether the ways stand side by side."""
+        self._turn()
+
+    def _turn(self) -> None:
+        """The ways side by side, or one below another where a button would be cut off."""
+        widest = max(button.sizeHint().width() for button in self.buttons.values())
+        wide = len(self.buttons) * (widest + CARD_EDGES_PX) + PAGE_EDGES_PX <= self.width()
+        directions = QBoxLayout.Direction
+        self._row.setDirection(directions.LeftToRight if wide else directions.TopToBottom)
 
     def take_focus(self) -> None:
         """Let Enter or Space begin at once."""

@@ -1,18 +1,25 @@
 """The page at the hob: the reading, the next step, the curve, the steps. Keys work without looking."""
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QMenu, QVBoxLayout, QWidget
 
 from candlebench.core.events import ActionKind
+from candlebench.core.guesses import Outcome
 from candlebench.core.state import MeltState
 from candlebench.core.units import Shown
 from candlebench.ui.curve_view import CurveView
+from candlebench.ui.guess_bar import GuessBar
 from candlebench.ui.next_card import NextCard
 from candlebench.ui.now_card import NowCard
 from candlebench.ui.step_line import StepLine, wall_clock
 from candlebench.ui.theme import LIGHT, Theme
 from candlebench.words import tr
+
+# A curve lower than the first leaves the line of steps away; lower than the second it cannot be read.
+USUAL_PLOT_PX, LEAST_PLOT_PX = 130, 100
+# The two cards; in a window narrower than the last the left one gives room to the words beside it.
+CARDS_PX, NOW_PX, NARROW_PX = 228, 300, 1100
 
 # One key each, as hands are waxy. Digits are readings, so letters it is.
 KEYS: dict[str, tuple[ActionKind, str]] = {
@@ -29,10 +36,14 @@ KEYS: dict[str, tuple[ActionKind, str]] = {
 
 
 class MeltPage(QWidget):
-    """Shows a state. `acted` carries (ActionKind, detail), `typed` what was typed."""
+    """Shows a state. `acted` carries (ActionKind, detail), `typed` what was typed.
+
+    `unused_key` carries the key and the text of a press that means nothing on this page.
+    """
 
     acted = Signal(object)
     typed = Signal(str)
+    unused_key = Signal(int, str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -50,6 +61,7 @@ class MeltPage(QWidget):
         self._fill_menu()
         self.now = NowCard()
         self.next = NextCard(self.menu)
+        self.guess = GuessBar()
         self.curve = CurveView()
         self.steps = StepLine()
         self._plot_card = QFrame()
@@ -72,9 +84,11 @@ class MeltPage(QWidget):
         self._box = QVBoxLayout(self)
         self._box.addWidget(self._title_row)
         self._box.addLayout(cards)
+        self._box.addWidget(self.guess)
         self._box.addWidget(self._plot_card, 1)
         self._box.addWidget(self.steps)
         self.next.chosen.connect(self._choose)
+        self.guess.changed.connect(self._fit)
         self.now.typed.connect(self.typed)
 
     def use(self, theme: Theme, shown: Shown) -> None:
@@ -85,11 +99,35 @@ class MeltPage(QWidget):
         self._box.setSpacing(14 if theme.large else 16)
         self._title_row.setFixedHeight(theme.px(36))
         self._title_row.setVisible(not theme.large)
-        for part in (self.now, self.next, self.steps):
+        for part in (self.now, self.next, self.guess, self.steps):
             part.use(theme)
         self.curve.use(theme, shown)
+        self._fit()
         if self._state is not None:
             self.show_state(self._state)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Leave away what has no room: first the line of steps, then a curve too low to be read."""
+        theme, margins, space = self._theme, self._box.contentsMargins(), self._box.spacing()
+        cards = theme.px(CARDS_PX, 1.5)
+        room = self.height() - margins.top() - margins.bottom() - cards - space
+        if not self._title_row.isHidden():
+            room -= self._title_row.height() + space
+        if not self.guess.isHidden():
+            width = self.width() - margins.left() - margins.right()
+            room -= self.guess.layout().totalHeightForWidth(width) + space
+        steps = self.steps.height() + space
+        has_curve = room >= theme.px(LEAST_PLOT_PX, 1.5)
+        self._plot_card.setVisible(has_curve)
+        self.steps.setVisible(room - steps >= (theme.px(USUAL_PLOT_PX, 1.3) if has_curve else -space))
+        # Without the curve the cards take what is left, so that large words have room.
+        spare = 0 if has_curve else min(max(room - steps + space, 0), cards // 3)
+        self.now.set_size(theme.px(NOW_PX, 1.1 if self.width() < NARROW_PX else 1.3), cards + spare)
+        self.next.setFixedHeight(cards + spare)
 
     def show_state(self, state: MeltState) -> None:
         """Bring the page up to date."""
@@ -102,6 +140,21 @@ class MeltPage(QWidget):
         self.next.show_step(state.step, state.undo)
         self.curve.show_state(state)
         self.steps.show_state(state)
+
+    def take_focus(self) -> None:
+        """Listen to the keys; while a guess is asked, digits are the guess and not a reading."""
+        if self.guess.asking:
+            self.guess.take_focus()
+        else:
+            self.setFocus()
+
+    def show_guess(self, guess: Outcome | None) -> None:
+        """Show an open guess beside the forecast, or none."""
+        if guess is None:
+            self.guess.close_bar()
+        else:
+            self.guess.show_guess(guess)
+        self.curve.show_guess(guess.guess if guess is not None else None)
 
     @property
     def state(self) -> MeltState | None:
@@ -150,5 +203,8 @@ class MeltPage(QWidget):
             self.curve.toggle_whole()
         elif event.key() == Qt.Key.Key_Z and modifiers == Qt.KeyboardModifier.ControlModifier:
             self.acted.emit((ActionKind.UNDO, ""))
+        elif plain and event.key() not in (Qt.Key.Key_Escape, Qt.Key.Key_Tab):
+            self.unused_key.emit(event.key(), text)
+            super().keyPressEvent(event)
         else:
             super().keyPressEvent(event)

@@ -2,6 +2,7 @@
 
 import html
 import re
+from dataclasses import replace
 
 from PySide6.QtCore import QElapsedTimer, QRectF, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
@@ -25,6 +26,9 @@ from candlebench.words import tr
 
 MOST_OTHERS = 2
 PRESS_AGAIN_MS = 500
+# Shares of the usual size that the words are tried at when they have no room.
+WORD_SIZES = (1.0, 0.88, 0.77, 0.68, 0.6)
+LEAST_GAP_PX = 4
 
 
 def rich(text: str) -> str:
@@ -76,6 +80,7 @@ class NextCard(QFrame):
         self._step: NextStep | None = None
         self._pressed = QElapsedTimer()
         self._undo_wanted = False
+        self._main_fitted: tuple[str, int, Theme] | None = None
         self._heading = QLabel(tr("Next"))
         self._headline = QLabel("")
         self._headline.setWordWrap(True)
@@ -129,14 +134,12 @@ class NextCard(QFrame):
         self._theme = theme
         self._box.setContentsMargins(24, theme.px(12, 1.2), 24, theme.px(20, 1.0))
         self._heading.setFont(theme.font(14, 600))
-        self._headline.setFont(theme.font(30, 700, 1.7))
-        self._reason.setFont(theme.font(17, 400, 1.75))
         self._more.setFont(theme.font(15, 400, 1.9))
         self._sign.use(theme)
         self._main.use(theme)
+        self._main_fitted = None
         for button in (*self._others, self._undo, self._something):
             button.setFixedHeight(theme.px(64, 1.375))
-        self.setFixedHeight(theme.px(228, 1.5))
         if self._step is not None:
             self.show_step(self._step, "", force=True)
 
@@ -163,8 +166,6 @@ class NextCard(QFrame):
         self._reason.setText(rich(step.reason))
         self._more.setText(rich(step.more))
         self._more.setStyleSheet(f"color: {palette.muted if level == 'calm' else palette.text};")
-        self._more.setVisible(bool(step.more) and not self._theme.large)
-        self._reason.setToolTip(step.more if self._theme.large else "")
         self._main.setVisible(step.main is not None)
         if step.main is not None:
             self._main.show_step(step.main.label, step.now)
@@ -172,12 +173,35 @@ class NextCard(QFrame):
             button.setText(choice.label)
             button.setFixedWidth(button.sizeHint().width())
         self._fit()
+        self._fit_words()
         plain = f"{step.heading}: {step.headline} {step.accent}. {step.reason} {step.more}".replace("**", "")
         self.setAccessibleDescription(plain)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self._fit()
+        self._fit_words()
+
+    def _fit_words(self) -> None:
+        """Leave away the further line where it has no room, then make the words smaller; none is cut off."""
+        step, theme = self._step, self._theme
+        if step is None:
+            return
+        width = self.width() - 2 * 24
+        wide = width - (0 if self._sign.isHidden() else self._sign.width() + 12)
+        margins = self._box.contentsMargins()
+        room = self.height() - margins.top() - margins.bottom() - self._heading.sizeHint().height()
+        room -= theme.px(64, 1.375) + 2 + 6 + 2 + LEAST_GAP_PX
+        can_more = bool(step.more) and not theme.large
+        for share, more in ((1.0, can_more), *((share, False) for share in WORD_SIZES)):
+            self._headline.setFont(theme.font(30 * share, 700, 1.7))
+            self._reason.setFont(theme.font(17 * share, 400, 1.75))
+            needed = self._headline.heightForWidth(wide) + self._reason.heightForWidth(width)
+            needed += self._more.heightForWidth(width) if more else 0
+            if needed <= room:
+                break
+        self._more.setVisible(more)
+        self._reason.setToolTip("" if more else step.more)
 
     def _fit(self) -> None:
         """Drop buttons that have no room, the least needed first; the menu beside them holds them all."""
@@ -186,6 +210,7 @@ class NextCard(QFrame):
             self._something.setText(something)
             self._something.setAccessibleName(tr("Something else"))
         room = self.width() - 2 * 24 - self._something.sizeHint().width()
+        self._fit_main(room - 12)
         room -= (self._main.sizeHint().width() + 12) if not self._main.isHidden() else 0
         count = len(self._step.others) if self._step is not None else 0
         wanted = [i < count for i in range(MOST_OTHERS)] + [self._undo_wanted and count < MOST_OTHERS]
@@ -193,6 +218,17 @@ class NextCard(QFrame):
             if is_wanted:
                 room -= button.sizeHint().width() + 12
             button.setVisible(is_wanted and room >= 0)
+
+    def _fit_main(self, room: int) -> None:
+        """Write the big button's words smaller where they have no room."""
+        fitted = (self._main.text(), room, self._theme)
+        if fitted == self._main_fitted:
+            return
+        self._main_fitted = fitted
+        for share in (1.0, *WORD_SIZES[1:]):
+            self._main.use(replace(self._theme, scale=self._theme.scale * share))
+            if self._main.sizeHint().width() <= room:
+                return
 
     def press(self) -> None:
         """Do what Space does; a second press within half a second is a slip, not the next step."""

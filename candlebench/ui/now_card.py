@@ -117,7 +117,10 @@ class NowCard(QFrame):
         self._arrow.use(theme)
         self._temp.setFixedHeight(theme.px(88, 1.4))
         self._foot.setFixedHeight(theme.px(42, 1.7))
-        self.setFixedSize(theme.px(300, 1.3), theme.px(228, 1.5))
+
+    def set_size(self, width_px: int, height_px: int) -> None:
+        """Take the room that the page gives."""
+        self.setFixedSize(width_px, height_px)
 
     def show_state(self, state: MeltState, shown: Shown) -> None:
         """Bring the card up to date."""

@@ -1,66 +1,293 @@
-"""The strip over a practice melt: that it is practice, and how fast it runs."""
+"""The strip over a practice melt: that it is practice, the knob, how fast it runs, a pause, a skip ahead."""
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QPushButton, QWidget
+from collections.abc import Callable
 
-from candlebench.thermometers.source import ThermometerSource
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QHBoxLayout,
+    QLabel,
+    QMenu,
+    QPushButton,
+    QSizePolicy,
+    QSlider,
+    QWidget,
+)
+
+from candlebench.core.units import Shown
+from candlebench.ui.probe_display import ProbeDisplay
 from candlebench.ui.theme import LIGHT, Theme
 from candlebench.words import tr
 
-SPEEDS = (1, 5, 20, 60)
+SPEEDS = (1, 5, 20, 60, 120)
+SKIP_S = 300.0
+# How far the arrow keys turn the knob, and the steps its menu offers, in per cent of full power.
+KNOB_STEP = 10
+KNOB_MENU = (100, 80, 60, 40, 20, 10, 0)
+EDGE_LEFT, EDGE_RIGHT, GAP = 24, 16, 8
 
 
 class PracticeStrip(QWidget):
-    """Hidden unless the source is a practice melt."""
+    """Hidden unless a practice melt runs. What it is told to show comes from that melt."""
 
     speed_wanted = Signal(float)
+    heat_wanted = Signal(float)
+    pause_wanted = Signal(bool)
+    skip_wanted = Signal(float)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._theme = Theme(LIGHT)
+        self._theme, self._shown = Theme(LIGHT), Shown()
         self.setObjectName("strip")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self._words = QLabel(tr("Practice: a simulated melt, nothing is on the hob."))
-        self._group = QButtonGroup(self)
-        box = QHBoxLayout(self)
-        box.setContentsMargins(24, 4, 16, 4)
-        box.setSpacing(8)
-        box.addWidget(self._words)
-        box.addStretch(1)
-        self._speed_words = QLabel(tr("Speed"))
-        box.addWidget(self._speed_words)
-        for speed in SPEEDS:
-            button = QPushButton(tr("{speed}×").format(speed=speed))
-            button.setCheckable(True)
-            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-            button.setAccessibleName(tr("{speed} times as fast as life").format(speed=speed))
-            button.clicked.connect(lambda _=False, s=speed: self.speed_wanted.emit(float(s)))
-            self._group.addButton(button, speed)
-            box.addWidget(button)
+        self._speed, self._percent, self._paused = 20, 0, False
+        self._made = False
         self.hide()
 
-    def use(self, theme: Theme) -> None:
-        """Take a theme."""
-        self._theme = theme
+    # --- parts --------------------------------------------------------------------------------------------
+
+    def _make(self) -> None:
+        """Make the parts when the first practice melt begins: a start without one need not wait for them."""
+        self._made = True
+        self._words = QLabel("")
+        self._words.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Preferred)
+        self.display = ProbeDisplay()
+        self._make_knob()
+        self._make_speeds()
+        self.pause = self._button(self._toggle_pause)
+        self.pause.setToolTip(tr("Let the practice melt stand still, or go on. Key R"))
+        self.skip = self._button(lambda: self.skip_wanted.emit(SKIP_S))
+        self.skip.setToolTip(tr("Run ahead; it stops by itself when there is something to do. Key J"))
+        box = QHBoxLayout(self)
+        box.setContentsMargins(EDGE_LEFT, 4, EDGE_RIGHT, 4)
+        box.setSpacing(GAP)
+        box.addWidget(self._words)
+        box.addWidget(self.display)
+        box.addStretch(1)
+        for part in (self._heat, self.knob, self.knob_menu):
+            box.addWidget(part)
+        box.addSpacing(GAP)
+        for part in (*self._speeds(), self.speed_menu):
+            box.addWidget(part)
+        box.addWidget(self.pause)
+        box.addWidget(self.skip)
+        self.use(self._theme, self._shown)
+
+    def _button(self, pressed: Callable[[], object] | None = None) -> QPushButton:
+        button = QPushButton()
+        button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        button.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        if pressed is not None:
+            button.clicked.connect(lambda: pressed())
+        return button
+
+    def _make_knob(self) -> None:
+        self._heat = QLabel("")
+        self._heat.setToolTip(tr("The hob's knob, in per cent of full power. Keys Up and Down"))
+        self.knob = QSlider(Qt.Orientation.Horizontal)
+        self.knob.setRange(0, 100)
+        self.knob.setSingleStep(KNOB_STEP)
+        self.knob.setPageStep(KNOB_STEP)
+        self.knob.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.knob.setAccessibleName(tr("Heat, per cent of full power"))
+        self.knob.setToolTip(self._heat.toolTip())
+        self.knob.valueChanged.connect(self._knob_moved)
+        self.knob.sliderReleased.connect(lambda: self._turn(self.knob.value()))
+        self.knob_menu = self._button()
+        menu = QMenu(self.knob_menu)
+        for percent in KNOB_MENU:
+            words = tr("Off") if percent == 0 else tr("{percent} %").format(percent=percent)
+            menu.addAction(words).triggered.connect(lambda _=False, p=percent: self._turn(p))
+        self.knob_menu.setMenu(menu)
+
+    def _make_speeds(self) -> None:
+        self._speed_words = QLabel(tr("Speed"))
+        self._group = QButtonGroup(self)
+        self.speed_menu = self._button()
+        menu = QMenu(self.speed_menu)
+        for speed in SPEEDS:
+            button = self._button()
+            button.setText(tr("{speed}×").format(speed=speed))
+            button.setCheckable(True)
+            button.setAccessibleName(tr("{speed} times as fast as life").format(speed=speed))
+            button.setToolTip(tr("{speed} times as fast as life. Keys Left and Right").format(speed=speed))
+            button.clicked.connect(lambda _=False, s=speed: self._run_at(s))
+            self._group.addButton(button, speed)
+            words = tr("{speed} times as fast as life").format(speed=speed)
+            menu.addAction(words).triggered.connect(lambda _=False, s=speed: self._run_at(s))
+        self.speed_menu.setMenu(menu)
+
+    def _speeds(self) -> list[QWidget]:
+        return [self._speed_words, *(self._group.button(speed) for speed in SPEEDS)]
+
+    # --- what it shows ------------------------------------------------------------------------------------
+
+    def use(self, theme: Theme, shown: Shown) -> None:
+        """Take a theme and a unit."""
+        self._theme, self._shown = theme, shown
+        if not self._made:
+            return
         p = theme.palette
+        groove, handle = theme.px(4, 1.5), theme.px(18, 1.5)
         self.setStyleSheet(
             f"QWidget#strip {{ background: {p.accent_soft}; border-bottom: 1px solid {p.line}; }}"
             f"QLabel {{ background: transparent; font-size: {theme.px(15, 1.7)}px; }}"
-            f"QPushButton {{ padding: 2px {theme.px(12, 1.4)}px; min-height: {theme.px(20)}px;"
+            f"QPushButton {{ padding: 2px {theme.px(12, 1.2)}px; min-height: {theme.px(20)}px;"
             f" font-size: {theme.px(15, 1.7)}px; }}"
             f"QPushButton:checked {{ background: {p.text}; color: {p.surface}; }}"
+            f"QSlider {{ background: transparent; }}"
+            f"QSlider::groove:horizontal {{ background: {p.strong_line}; height: {groove}px;"
+            f" border-radius: {groove // 2}px; }}"
+            f"QSlider::sub-page:horizontal {{ background: {p.accent}; border-radius: {groove // 2}px; }}"
+            f"QSlider::handle:horizontal {{ background: {p.surface}; border: 2px solid {p.accent};"
+            f" width: {handle - 4}px; height: {handle - 4}px; margin: -{(handle - groove) // 2}px 0;"
+            f" border-radius: {handle // 2}px; }}"
+            f"QSlider::handle:horizontal:focus {{ background: {p.accent}; }}"
         )
-        self._words.setText(
-            tr("Practice") if theme.large else tr("Practice: a simulated melt, nothing is on the hob.")
-        )
+        self.knob.setFixedWidth(theme.px(110, 1.4))
+        self.knob.setFixedHeight(theme.px(26, 1.6))
+        self.display.use(theme, shown)
+        self._show_all()
 
-    def show_for(self, source: ThermometerSource) -> None:
-        """Show the strip for a practice melt, hide it for any other source."""
-        # Only a practice melt does the person's steps itself.
-        practice = hasattr(source, "apply_action")
-        self.setVisible(practice)
-        if practice:
-            speed = getattr(source.clock, "speed", 1.0)
-            button = self._group.button(round(speed))
-            if button is not None:
-                button.setChecked(True)
+    def begin(self, speed: float, cable: bool) -> None:
+        """A practice melt begins; without a cable its thermometer is drawn."""
+        if not self._made:
+            self._make()
+        self._speed = round(speed)
+        self.display.setVisible(not cable)
+        self.show()
+        self._show_all()
+
+    def end(self) -> None:
+        """No practice melt runs."""
+        self.hide()
+
+    def show_melt(self, heat: float, speed: float, paused: bool, probe_c: float) -> None:
+        """Follow the melt: knob (0 to 1), speed, whether it stands still, what its thermometer shows."""
+        now = (round(100.0 * heat), round(speed), paused)
+        self.display.show_temp(probe_c)
+        if now != (self._percent, self._speed, self._paused) and not self.knob.isSliderDown():
+            self._percent, self._speed, self._paused = now
+            self._show_all()
+
+    def _show_all(self) -> None:
+        percent = tr("{percent} %").format(percent=self._percent)
+        self._heat.setText(tr("Heat {percent}").format(percent=percent))
+        # As wide as it can become, so that nothing moves when the number does.
+        widest = tr("Heat {percent}").format(percent=tr("{percent} %").format(percent=100))
+        self._heat.setMinimumWidth(self._heat.fontMetrics().horizontalAdvance(widest) + 4)
+        self.knob.blockSignals(True)
+        self.knob.setValue(self._percent)
+        self.knob.blockSignals(False)
+        self.knob_menu.setText(tr("Heat {percent} ▾").format(percent=percent))
+        button = self._group.button(self._speed)
+        if button is not None:
+            button.setChecked(True)
+        self.speed_menu.setText(tr("{speed}× ▾").format(speed=self._speed))
+        self.speed_menu.setAccessibleName(tr("{speed} times as fast as life").format(speed=self._speed))
+        self.pause.setText(tr("Go on") if self._paused else tr("Pause"))
+        self._fit()
+
+    # --- what she wants -----------------------------------------------------------------------------------
+
+    def press(self, key: int, text: str) -> bool:
+        """Take a key that the page had no use for; return whether it meant something here."""
+        if self.isHidden() or not self.isEnabled():
+            return False
+        arrows = {Qt.Key.Key_Up: KNOB_STEP, Qt.Key.Key_Down: -KNOB_STEP}
+        if key in arrows:
+            self._turn(min(max(self._percent + arrows[Qt.Key(key)], 0), 100))
+        elif key in (Qt.Key.Key_Left, Qt.Key.Key_Right):
+            self._run_at(self._next_speed(1 if key == Qt.Key.Key_Right else -1))
+        elif text.upper() == "R":
+            self._toggle_pause()
+        elif text.upper() == "J":
+            self.skip_wanted.emit(SKIP_S)
+        else:
+            return False
+        return True
+
+    def _next_speed(self, step: int) -> int:
+        near = min(range(len(SPEEDS)), key=lambda i: abs(SPEEDS[i] - self._speed))
+        return SPEEDS[min(max(near + step, 0), len(SPEEDS) - 1)]
+
+    def _run_at(self, speed: int) -> None:
+        self._speed = speed
+        self._show_all()
+        self.speed_wanted.emit(float(speed))
+
+    def _toggle_pause(self) -> None:
+        self.pause_wanted.emit(not self._paused)
+
+    def _knob_moved(self, percent: int) -> None:
+        if self.knob.isSliderDown():
+            # While it is dragged only the number follows; the hob is turned when she lets go.
+            self._heat.setText(tr("Heat {percent}").format(percent=tr("{percent} %").format(percent=percent)))
+        else:
+            self._turn(percent)
+
+    def _turn(self, percent: int) -> None:
+        if percent != self._percent:
+            self._percent = percent
+            self._show_all()
+            self.heat_wanted.emit(percent / 100.0)
+
+    # --- room ---------------------------------------------------------------------------------------------
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if self._made:
+            self._fit()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        # Before it is shown its parts do not know how large the style sheet makes them.
+        super().showEvent(event)
+        if self._made:
+            self._fit()
+
+    def minimumSizeHint(self) -> QSize:
+        # What has no room is folded into menus: the strip never makes the window wider.
+        return QSize(200, super().minimumSizeHint().height())
+
+    def _fit(self) -> None:
+        """Fold what has no room, the least needed first; 'Practice' itself always stands."""
+        room = self.width() - EDGE_LEFT - EDGE_RIGHT
+        short, long = tr("Practice"), tr("Practice: a simulated melt, nothing is on the hob.")
+        skip, small = tr("Skip 5 min"), tr("+5 min")
+        for words, knob, speeds, skip_words, stem in (
+            (long, True, True, skip, True),
+            (short, True, True, skip, True),
+            (short, True, False, skip, True),
+            (short, False, False, skip, True),
+            (short, False, False, small, True),
+            (short, False, False, small, False),
+        ):
+            self.display.draw_stem(stem)
+            self._fold(words, knob, speeds, skip_words)
+            if self._needed() <= room:
+                return
+
+    def _fold(self, words: str, knob: bool, speeds: bool, skip: str) -> None:
+        self._words.setText(words)
+        for part in (self._heat, self.knob):
+            part.setVisible(knob)
+        self.knob_menu.setVisible(not knob)
+        for part in self._speeds():
+            part.setVisible(speeds)
+        self.speed_menu.setVisible(not speeds)
+        self.skip.setText(skip)
+        self.skip.setAccessibleName(tr("Skip five minutes ahead"))
+
+    def _needed(self) -> int:
+        parts = [self._words, self.display, self._heat, self.knob, self.knob_menu, *self._speeds()]
+        parts += [self.speed_menu, self.pause, self.skip]
+        widths = [self._width_of(part) for part in parts if not part.isHidden()]
+        return sum(widths) + GAP * (len(widths) + 2)
+
+    def _width_of(self, part: QWidget) -> int:
+        return max(part.minimumWidth(), min(part.sizeHint().width(), part.maximumWidth()))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if not self.press(event.key(), event.text()):
+            super().keyPressEvent(event)

@@ -1,9 +1,11 @@
 """The pages that are made when they are wanted; importing them here keeps the start of the program short."""
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QWidget
 
+from candlebench.teacher import origin_of
 from candlebench.ui.about_page import AboutPage
 from candlebench.ui.details_page import DetailsPage
 from candlebench.ui.safety_page import SafetyPage
@@ -15,18 +17,22 @@ if TYPE_CHECKING:
 
 
 def make_page(name: str, window: "MainWindow") -> QWidget | None:
-    """Make a page by its name; None when there is nothing for it to show."""
-    match name:
-        case "safety":
-            return SafetyPage(window.go_back)
-        case "about":
-            return AboutPage(window.log_file, window.workshop.folder, window.go_back)
-        case "settings":
-            return _settings_page(window)
-        case "thermometer":
-            return _thermometer_page(window)
-        case _:
-            return _details_page(window)
+    """Make a page by its name; None when there is nothing for it to show.
+
+    Raises
+    ------
+    KeyError
+        No page has this name.
+    """
+    return _MAKERS[name](window)
+
+
+def _safety_page(window: "MainWindow") -> QWidget:
+    return SafetyPage(window.go_back)
+
+
+def _about_page(window: "MainWindow") -> QWidget:
+    return AboutPage(window.log_file, window.workshop.folder, window.go_back)
 
 
 def _settings_page(window: "MainWindow") -> QWidget:
@@ -43,8 +49,8 @@ def _thermometer_page(window: "MainWindow") -> QWidget:
     if workshop.runner is not None and workshop.runner.session.melt.setup.source.startswith("serial:"):
         address = workshop.runner.session.melt.setup.source
     page = ThermometerPage(address, lambda: workshop.runner and workshop.runner.source, window.go_back)
-    page.chosen.connect(window.use_port)
-    page.way_chosen.connect(window.choose_way)
+    page.chosen.connect(window.doorway.use_port)
+    page.way_chosen.connect(window.doorway.choose_way)
     page.watch(True)
     return page
 
@@ -53,8 +59,45 @@ def _details_page(window: "MainWindow") -> QWidget | None:
     runner = window.workshop.runner
     if runner is None:
         return None
-    page = DetailsPage(
-        runner.session.melt.setup, window.workshop.waxes, window.workshop.shown, window.go_back
-    )
-    page.changed.connect(window.change_setup)
+    workshop, setup = window.workshop, runner.session.melt.setup
+    names = workshop.known_names(origin_of(setup.source))
+    page = DetailsPage(setup, workshop.waxes, workshop.shown, window.go_back, names)
+    page.changed.connect(window.hob.change_setup)
     return page
+
+
+def _practice_page(window: "MainWindow") -> QWidget:
+    from candlebench.ui.debriefing import last_attempt
+    from candlebench.ui.practice_page import PracticePage
+
+    drive = window.practice
+    back = window.go_back if window.workshop.runner is not None else None
+    page = PracticePage(
+        drive.scenarios(), drive.wish, drive.lengths_s, lambda scenario: last_attempt(window, scenario), back
+    )
+    page.begun.connect(window.doorway.practise_as)
+    return page
+
+
+def _debrief_page(window: "MainWindow") -> QWidget | None:
+    from candlebench.ui.debriefing import debrief_page
+
+    return debrief_page(window)
+
+
+def _learned_page(window: "MainWindow") -> QWidget:
+    from candlebench.ui.learned_page import LearnedPage
+
+    return LearnedPage(window.workshop, window.workshop.shown, window.theme, window.go_back)
+
+
+_MAKERS: dict[str, Callable[["MainWindow"], QWidget | None]] = {
+    "safety": _safety_page,
+    "about": _about_page,
+    "settings": _settings_page,
+    "thermometer": _thermometer_page,
+    "details": _details_page,
+    "practice": _practice_page,
+    "debrief": _debrief_page,
+    "learned": _learned_page,
+}

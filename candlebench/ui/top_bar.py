@@ -1,50 +1,14 @@
-"""The bar at the top: the page's tab, how the thermometer is, safety one key away, and the menu."""
+"""The bar at the top: the tabs of the pages, how the thermometer is, safety one key away, and the menu."""
 
 from PySide6.QtCore import QPointF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QHBoxLayout, QMenu, QPushButton, QSizePolicy, QWidget
+from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtWidgets import QHBoxLayout, QMenu, QPushButton, QWidget
 
 from candlebench.core.state import ProbeStatus
 from candlebench.ui import shapes
+from candlebench.ui.tabs import TabRow
 from candlebench.ui.theme import LIGHT, Theme
 from candlebench.words import tr
-
-
-class Tab(QPushButton):
-    """A tab that is joined to the page below it while it is the present one."""
-
-    def __init__(self, words: str, parent: QWidget | None = None) -> None:
-        super().__init__(words, parent)
-        self._theme = Theme(LIGHT)
-        self.setCheckable(True)
-        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Expanding)
-
-    def use(self, theme: Theme) -> None:
-        """Take a theme."""
-        self._theme = theme
-        self.updateGeometry()
-
-    def sizeHint(self) -> QSize:
-        width = QFontMetricsF(self._theme.font(16, 700, 1.9)).horizontalAdvance(self.text())
-        return QSize(round(width) + self._theme.px(44), self._theme.px(40, 1.5))
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        theme, present = self._theme, self.isChecked()
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        if present:
-            painter.setPen(QPen(theme.color("line"), 1))
-            painter.setBrush(theme.color("background"))
-            painter.drawRoundedRect(self.rect().adjusted(0, 8, -1, 14), 8, 8)
-        if self.hasFocus():
-            painter.setPen(QPen(theme.color("accent"), 2))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRoundedRect(self.rect().adjusted(6, 13, -7, -6), 5, 5)
-        painter.setFont(theme.font(16, 700 if present else 400, 1.9))
-        painter.setPen(QPen(theme.color("text" if present else "muted")))
-        painter.drawText(self.rect().adjusted(0, 7, 0, 0), Qt.AlignmentFlag.AlignCenter, self.text())
-        painter.end()
 
 
 class ProbeButton(QPushButton):
@@ -102,7 +66,7 @@ class ProbeButton(QPushButton):
 
 
 class TopBar(QWidget):
-    """Emits which page is wanted: 'melt', 'safety', 'thermometer'."""
+    """Emits the name of the page that is wanted: a tab's, 'safety' or 'thermometer'."""
 
     wanted = Signal(str)
 
@@ -110,8 +74,8 @@ class TopBar(QWidget):
         super().__init__(parent)
         self.setObjectName("bar")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.tab = Tab(tr("Melt"))
-        self.tab.clicked.connect(lambda: self.wanted.emit("melt"))
+        self.tabs = TabRow()
+        self.tabs.wanted.connect(self.wanted)
         self.probe = ProbeButton()
         self.probe.clicked.connect(lambda: self.wanted.emit("thermometer"))
         self._safety = QPushButton(tr("Safety  F1"))
@@ -125,7 +89,7 @@ class TopBar(QWidget):
         box = QHBoxLayout(self)
         box.setContentsMargins(24, 0, 14, 0)
         box.setSpacing(6)
-        box.addWidget(self.tab)
+        box.addWidget(self.tabs)
         box.addStretch(1)
         box.addWidget(self.probe)
         box.addSpacing(8)
@@ -135,13 +99,23 @@ class TopBar(QWidget):
     def use(self, theme: Theme) -> None:
         """Take a theme."""
         self.setFixedHeight(theme.px(48, 1.5))
-        self.tab.use(theme)
+        self.tabs.use(theme)
         self.probe.use(theme)
+        self._fit()
 
     def open_menu(self) -> None:
         """Open the menu from the keyboard."""
         self._menu.showMenu()
 
     def show_present(self, page: str) -> None:
-        """Mark the tab while its page is shown."""
-        self.tab.setChecked(page == "melt")
+        """Mark the tab of the page that is shown."""
+        self.tabs.show_present(page)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Give the tabs what the thermometer, Safety and the menu leave."""
+        others = sum(part.sizeHint().width() for part in (self.probe, self._safety, self._menu))
+        self.tabs.fit(self.width() - others - 24 - 14 - 8 - 4 * 6)

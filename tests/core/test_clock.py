@@ -1,5 +1,8 @@
 """Clocks of a melt."""
 
+import math
+import sys
+import threading
 import time
 
 import pytest
@@ -45,3 +48,88 @@ def test_in_a_scaled_melt_the_wall_runs_as_fast_as_the_melt() -> None:
     clock.change_speed(5.0)
     assert clock.wall_s(0.0) == pytest.approx(begun, abs=1e-6)
     assert clock.slept_s() == 0.0
+
+
+def test_a_paused_clock_stands_still_and_goes_on_from_there() -> None:
+    clock = ScaledClock(1e4, 300.0)
+    clock.pause()
+    stood_s = clock.elapsed_s()
+    assert clock.paused
+    assert clock.elapsed_s() == stood_s == clock.elapsed_s()
+    assert clock.real_seconds_until(stood_s + 1.0) == math.inf
+    assert clock.real_seconds_until(stood_s - 1.0) <= 0.0
+    clock.change_speed(1.0)
+    assert clock.elapsed_s() == stood_s and clock.paused
+    clock.resume()
+    assert not clock.paused
+    assert stood_s <= clock.elapsed_s() <= stood_s + 1.0
+
+
+def test_a_clock_paused_or_resumed_twice_is_paused_or_resumed_once() -> None:
+    clock = ScaledClock(60.0)
+    clock.pause()
+    stood_s = clock.elapsed_s()
+    clock.pause()
+    clock.resume()
+    clock.resume()
+    assert stood_s <= clock.elapsed_s() <= stood_s + 60.0
+
+
+def test_jumping_ahead_keeps_the_wall_in_step_and_never_goes_back() -> None:
+    clock = ScaledClock(1.0, 100.0)
+    wall_zero_s = clock.wall_s(0.0)
+    clock.jump_to(500.0)
+    assert 500.0 <= clock.elapsed_s() < 501.0
+    clock.jump_to(200.0)
+    assert clock.elapsed_s() >= 500.0
+    assert clock.wall_s(0.0) == wall_zero_s
+    clock.pause()
+    clock.jump_to(600.0)
+    assert clock.paused and clock.elapsed_s() == 600.0
+
+
+def test_a_clock_waits_for_slow_work_and_forgets_the_time_it_waited() -> None:
+    clock = ScaledClock(1e6)
+    clock.run_no_further_than(50.0)
+    while clock.elapsed_s() < 50.0:
+        pass
+    assert clock.elapsed_s() == 50.0
+    clock.change_speed(1.0)
+    clock.run_no_further_than(80.0)
+    assert 50.0 <= clock.elapsed_s() < 51.0
+    clock.run_no_further_than(10.0)
+    assert clock.elapsed_s() >= 50.0
+    clock.jump_to(120.0)
+    assert clock.elapsed_s() >= 120.0
+
+
+def test_whatever_other_threads_do_to_it_no_thread_sees_it_step_back() -> None:
+    clock = ScaledClock(100.0)
+    stop = threading.Event()
+    backwards: list[float] = []
+
+    def watch() -> None:
+        last_s = -1.0
+        while not stop.is_set():
+            now_s = clock.elapsed_s()
+            if now_s < last_s:
+                backwards.append(last_s - now_s)
+            last_s = now_s
+
+    watchers = [threading.Thread(target=watch) for _ in range(2)]
+    often_s = sys.getswitchinterval()
+    # Threads take turns a thousand times as often as usual, so that every gap between two lines is met.
+    sys.setswitchinterval(5e-6)
+    for watcher in watchers:
+        watcher.start()
+    for number in range(20000):
+        clock.pause()
+        clock.change_speed(float(1 + number % 120))
+        clock.jump_to(clock.elapsed_s() + 0.5)
+        clock.resume()
+        clock.run_no_further_than(clock.elapsed_s() + 5.0)
+    stop.set()
+    for watcher in watchers:
+        watcher.join()
+    sys.setswitchinterval(often_s)
+    assert backwards == []

@@ -4,9 +4,11 @@ from functools import cache
 
 import pytest
 
+from candlebench.core.errors import FixableError
 from candlebench.core.events import ActionKind
 from candlebench.practice.hands import Hands
-from candlebench.practice.melt import PracticeMelt, Snapshot
+from candlebench.practice.melt import PracticeMelt
+from candlebench.practice.moment import Snapshot
 from candlebench.practice.scenario_file import load_scenario
 
 FIRST_JUG = load_scenario("first-jug")
@@ -54,6 +56,23 @@ def test_heat_down_turns_the_hob_low_and_never_up() -> None:
     melt.set_heat(0.05)
     hands.do(ActionKind.HEAT_DOWN)
     assert melt.heat_fraction == 0.05
+
+
+def test_the_knob_goes_where_it_is_turned_up_or_down() -> None:
+    melt, hands = at_minute(5)
+    for detail, share in (("0.3", 0.3), ("0,85", 0.85), ("1", 1.0), ("0", 0.0)):
+        hands.do(ActionKind.HEAT_SET, detail)
+        assert melt.heat_fraction == share
+    hands.do(ActionKind.HEAT_DOWN)
+    assert melt.heat_fraction == 0.0
+
+
+@pytest.mark.parametrize("detail", ["", "high", "1.5", "-0.1", "nan"])
+def test_a_knob_turned_to_no_share_of_full_power_is_refused_and_stays(detail: str) -> None:
+    melt, hands = at_minute(5)
+    with pytest.raises(FixableError, match="from 0 to 1"):
+        hands.do(ActionKind.HEAT_SET, detail)
+    assert melt.heat_fraction == 1.0
 
 
 def test_oil_stirred_and_poured_reach_the_melt() -> None:
@@ -130,3 +149,19 @@ def test_undoing_a_stage_leaves_the_heat_that_was_turned_down_since() -> None:
     later(other, 10.0)
     other_hands.do(ActionKind.HEAT_DOWN)
     assert later(other, 10.0).wax_c == melt.wax_c
+
+
+def test_undoing_off_the_heat_keeps_the_knob_where_it_was_turned_since() -> None:
+    melt, hands = at_minute(20)
+    hands.do(ActionKind.HEAT_SET, "0.8")
+    hands.do(ActionKind.OFF_HEAT)
+    assert melt.heat_fraction == 0.0
+    later(melt, 10.0)
+    hands.do(ActionKind.UNDO)
+    assert melt.heat_fraction == 0.8 and melt.on_bath
+    hands.do(ActionKind.OFF_HEAT)
+    later(melt, 5.0)
+    hands.do(ActionKind.HEAT_SET, "0.3")
+    later(melt, 5.0)
+    hands.do(ActionKind.UNDO)
+    assert melt.heat_fraction == 0.3 and melt.on_bath

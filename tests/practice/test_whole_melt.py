@@ -8,7 +8,7 @@ from candlebench.core.events import ActionKind
 from candlebench.practice.maker import Maker
 from candlebench.practice.recipe import maker_for, setup_of
 from candlebench.practice.scenario_file import load_scenario
-from candlebench.practice.whole_melt import whole_melt
+from candlebench.practice.whole_melt import Turn, whole_melt
 
 FIRST_JUG = load_scenario("first-jug")
 
@@ -41,6 +41,24 @@ def test_it_ends_by_itself_when_it_never_gets_hot() -> None:
     rows = list(whole_melt(cold, 1, every_s=10.0, longest_s=1800.0))
     assert len(rows) == 181
     assert not any(row.did for row in rows)
+
+
+def test_the_knob_is_turned_when_and_where_one_says() -> None:
+    turns = [Turn(600.0, 0.2), Turn(300.0, 0.5)]
+    rows = list(whole_melt(FIRST_JUG, 1, every_s=60.0, longest_s=900.0, turns=turns))
+    assert [row.heat_fraction for row in rows[4:6]] == [1.0, 0.5]
+    assert [row.heat_fraction for row in rows[9:11]] == [0.5, 0.2]
+    full = list(whole_melt(FIRST_JUG, 1, every_s=60.0, longest_s=900.0))
+    assert full[:6] == [replace(row, heat_fraction=1.0) for row in rows[:6]]
+    assert rows[-1].bath_c < full[-1].bath_c - 5.0
+
+
+def test_once_poured_the_rows_show_a_jar_as_well() -> None:
+    rows = list(whole_melt(FIRST_JUG, 1, every_s=5.0))
+    poured = next(place for place, row in enumerate(rows) if row.did == "poured")
+    assert all(row.jar_c is None and row.jar_set_share is None for row in rows[: poured + 1])
+    assert rows[poured + 1].jar_c == pytest.approx(rows[poured].wax_c, abs=3.0)
+    assert rows[-1].jar_set_share is not None and rows[-1].jar_set_share > 0.05
 
 
 def test_the_setup_says_what_is_in_the_jug() -> None:

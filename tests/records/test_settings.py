@@ -56,7 +56,7 @@ def test_keys_of_another_version_stay_in_the_file(tmp_path: Path) -> None:
     path = tmp_path / "settings.toml"
     path.write_text(
         'unit = "F"\nbench = "left"\n[limits.soy]\nwarn_c = 75.5\nsmoke_c = 1.0\n'
-        "[last_melt]\nlot = 7\n[printer]\nname = 'x'\n"
+        "[last_melt]\nmould = 7\n[printer]\nname = 'x'\n"
     )
     chosen, notices = load(path, TODAY)
     assert notices == ()
@@ -65,7 +65,7 @@ def test_keys_of_another_version_stay_in_the_file(tmp_path: Path) -> None:
     data = tomllib.loads(path.read_text())
     assert data["bench"] == "left" and data["printer"] == {"name": "x"}
     assert data["limits"]["soy"] == {"warn_c": 75.5, "smoke_c": 1.0}
-    assert data["last_melt"]["lot"] == 7
+    assert data["last_melt"]["mould"] == 7
 
 
 def test_what_is_not_known_any_more_leaves_the_file(tmp_path: Path) -> None:

@@ -1,7 +1,10 @@
 """The practice thermometer: readings in time, and steps that a person presses acting on the melt."""
 
+import math
 import threading
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 from itertools import islice
 
 import pytest
@@ -9,6 +12,8 @@ import pytest
 from candlebench.core.clock import ScaledClock
 from candlebench.core.errors import FixableError
 from candlebench.core.events import Action, ActionKind, Reading, SourceEvent
+from candlebench.practice.scenario import Happening
+from candlebench.practice.scenario_file import load_scenario
 from candlebench.thermometers.practice import PracticeSource
 
 FAST = 1e6
@@ -157,6 +162,212 @@ def test_a_step_that_somebody_else_does_is_not_done_again_by_the_maker() -> None
     source.apply_action(ActionKind.OFF_HEAT)
     kinds = [event.kind for event in events if isinstance(event, Action)]
     assert kinds == [ActionKind.OIL_IN, ActionKind.STIRRED, ActionKind.POURED, ActionKind.FINISHED]
+
+
+def test_turning_the_knob_reaches_the_hob_at_once_for_whoever_looks() -> None:
+    source = PracticeSource("first-jug", clock=StepClock())
+    events = source.events(threading.Event())
+    readings(events, 600)
+    assert source.heat_fraction == 1.0
+    source.set_heat(0.25)
+    assert source.heat_fraction == 0.25
+    readings(events, 2)
+    assert source.heat_fraction == 0.25
+    readings(events, 300)
+    assert source.truth_curve()[-1].hob_w == pytest.approx(0.25 * 1001.0, rel=0.01)
+
+
+def test_a_knob_turned_as_an_action_drives_the_melt_and_other_details_do_not_matter() -> None:
+    source = PracticeSource("first-jug", clock=StepClock())
+    events = source.events(threading.Event())
+    readings(events, 10)
+    source.apply_action(ActionKind.HEAT_SET, "0.6")
+    source.apply_action(ActionKind.NOTE, "smells of honey")
+    source.apply_action(ActionKind.GUESS, "75.0 420")
+    readings(events, 1)
+    assert source.heat_fraction == 0.6
+    with pytest.raises(FixableError, match="from 0 to 1"):
+        source.apply_action(ActionKind.HEAT_SET, "full")
+    readings(events, 1)
+    assert source.heat_fraction == 0.6
+
+
+def test_the_truth_is_kept_beside_every_reading() -> None:
+    source = PracticeSource("first-jug", clock=StepClock())
+    events = source.events(threading.Event())
+    got = readings(events, 400)
+    truth = source.truth_curve()
+    assert [one.elapsed_s for one in truth] == [reading.elapsed_s for reading in got]
+    assert truth[-1].wax_c == pytest.approx(got[-1].temp_c, abs=1.5)
+    assert truth[-1].bath_c > truth[-1].jug_c > truth[-1].wax_c
+
+
+def test_without_a_cable_nothing_is_read_but_the_display_follows_the_melt() -> None:
+    source = PracticeSource("no-cable", FAST)
+    stop = threading.Event()
+    shown: list[float] = []
+
+    def end_it() -> None:
+        while len(source.truth_curve()) < 1200:
+            shown.append(source.probe_shows_c)
+        stop.set()
+
+    watcher = threading.Thread(target=end_it)
+    watcher.start()
+    got = list(source.events(stop))
+    watcher.join()
+    assert [event for event in got if isinstance(event, Reading)] == []
+    assert shown[0] == pytest.approx(20.0, abs=0.3)
+    assert source.probe_shows_c > 60.0
+    assert source.probe_shows_c == round(source.probe_shows_c, 1)
+
+
+def test_what_happens_comes_out_as_a_note_and_keeps_the_person_away() -> None:
+    bell = Happening(text="The phone rings.", at_min=1.0, lasts_min=2.0, away=True)
+    scenario = replace(load_scenario("first-jug"), happenings=(bell,))
+    source = PracticeSource(scenario, clock=StepClock())
+    events = source.events(threading.Event())
+    readings(events, 60)
+    assert (source.happening, source.away) == ("", False)
+    assert isinstance(next(events), Reading)
+    note = next(events)
+    assert isinstance(note, Action)
+    assert (note.kind, note.detail, note.elapsed_s) == (ActionKind.NOTE, "The phone rings.", 60.0)
+    assert (source.happening, source.away) == ("The phone rings.", True)
+    readings(events, 125)
+    assert (source.happening, source.away) == ("", False)
+
+
+def test_a_skip_ends_where_something_happens_and_when_the_melt_is_left() -> None:
+    bell = Happening(text="The phone rings.", at_min=1.0)
+    source = PracticeSource(replace(load_scenario("first-jug"), happenings=(bell,)), 1.0)
+    with Worker(source) as worker:
+        worker.until(lambda: len(worker.seen) > 0)
+        source.skip(600.0)
+        worker.until(lambda: not source.skipping)
+        assert worker.seen[-1].elapsed_s == 60.0
+        assert source.clock.elapsed_s() < 65.0
+        source.skip(1e6)
+    assert not source.skipping
+
+
+def test_a_maker_by_herself_waits_until_she_is_back() -> None:
+    events = list(PracticeSource("phone-rings", FAST, by_itself=True, seed=1).events(threading.Event()))
+    actions = [event for event in events if isinstance(event, Action)]
+    assert [action.kind for action in actions[:2]] == [ActionKind.NOTE, ActionKind.OFF_HEAT]
+    assert actions[1].elapsed_s - actions[0].elapsed_s == pytest.approx(360.0, abs=2.0)
+
+
+class Worker:
+    """Works on a source's events in a thread of its own, as a running melt does."""
+
+    def __init__(self, source: PracticeSource, tells: bool = False) -> None:
+        self.source, self.tells = source, tells
+        self.stop = threading.Event()
+        self.seen: list[Reading] = []
+        self.stop_skip_at_c = math.inf
+        self.thread = threading.Thread(target=self._work)
+
+    def __enter__(self) -> "Worker":
+        self.thread.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.stop.set()
+        self.thread.join()
+
+    def _work(self) -> None:
+        for event in self.source.events(self.stop):
+            if isinstance(event, Reading):
+                self.seen.append(event)
+                if event.temp_c >= self.stop_skip_at_c:
+                    self.source.stop_skipping()
+            if self.tells:
+                self.source.applied(event.elapsed_s)
+
+    def until(self, done: Callable[[], bool]) -> None:
+        ends_s = time.monotonic() + 20.0
+        while not done():
+            assert time.monotonic() < ends_s, "nothing came"
+            self.stop.wait(0.002)
+
+
+@pytest.mark.parametrize("tells", [False, True])
+def test_a_skip_runs_ahead_and_leaves_no_reading_out(tells: bool) -> None:
+    source = PracticeSource("first-jug", 1.0)
+    with Worker(source, tells) as worker:
+        worker.until(lambda: len(worker.seen) > 0)
+        source.skip(300.0)
+        worker.until(lambda: not source.skipping)
+        assert 300.0 <= source.clock.elapsed_s() < 330.0
+        count = len(worker.seen)
+    assert [reading.elapsed_s for reading in worker.seen] == [float(n) for n in range(len(worker.seen))]
+    assert count >= 300
+    walls = [reading.wall_s - reading.elapsed_s for reading in worker.seen]
+    assert max(walls) - min(walls) < 1e-3
+
+
+@pytest.mark.parametrize("tells", [False, True])
+def test_a_skip_that_is_stopped_at_a_reading_goes_no_further(tells: bool) -> None:
+    source = PracticeSource("first-jug", 1.0)
+    with Worker(source, tells) as worker:
+        worker.stop_skip_at_c = 40.0
+        worker.until(lambda: len(worker.seen) > 0)
+        source.skip(3600.0)
+        worker.until(lambda: worker.seen[-1].temp_c >= 40.0)
+        assert not source.skipping
+        hit_s = worker.seen[-1].elapsed_s
+        assert source.clock.elapsed_s() < hit_s + 5.0
+
+
+def test_a_paused_melt_stands_still_and_can_still_be_skipped_on() -> None:
+    source = PracticeSource("first-jug", 100.0)
+    with Worker(source) as worker:
+        worker.until(lambda: len(worker.seen) > 20)
+        source.pause()
+        stood_s = source.clock.elapsed_s()
+        worker.until(lambda: worker.seen[-1].elapsed_s >= math.floor(stood_s))
+        count = len(worker.seen)
+        worker.stop.wait(0.3)
+        assert len(worker.seen) == count and source.clock.elapsed_s() == stood_s
+        source.skip(50.0)
+        worker.until(lambda: not source.skipping and worker.seen[-1].elapsed_s >= math.floor(stood_s + 50.0))
+        assert source.paused and source.clock.elapsed_s() == pytest.approx(stood_s + 50.0, abs=1.01)
+        source.resume()
+        worker.until(lambda: len(worker.seen) > count + 60)
+
+
+def test_when_the_work_is_slow_the_clock_waits_for_it() -> None:
+    source = PracticeSource("first-jug", 2000.0)
+    events = source.events(threading.Event())
+    source.applied(next(events).elapsed_s)
+    begun_s = source.clock.elapsed_s()
+    for _ in range(100):
+        event = next(events)
+        source.applied(event.elapsed_s)
+        time_is_s = max(begun_s, event.elapsed_s + 5.0)
+        # So much has real time to do until the clock would be that far by itself.
+        while source.clock.real_seconds_until(time_is_s) > 0.0:
+            pass
+        # A silence of ten seconds would be an alarm.
+        assert source.clock.elapsed_s() <= time_is_s
+
+
+def test_a_skip_waits_for_whoever_tells_how_far_the_work_is() -> None:
+    source = PracticeSource("first-jug", 1.0)
+    stop = threading.Event()
+    events = source.events(stop)
+    source.applied(next(events).elapsed_s)
+    source.skip(100.0)
+    ahead = next(events)
+    waiting = threading.Thread(target=lambda: got.append(next(events)))
+    got: list[SourceEvent | Action] = []
+    waiting.start()
+    waiting.join(0.3)
+    assert got == []
+    source.applied(ahead.elapsed_s)
+    waiting.join(5.0)
+    assert [event.elapsed_s for event in got] == [2.0]
 
 
 def test_it_stops_when_asked() -> None:

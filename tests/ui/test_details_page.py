@@ -104,3 +104,21 @@ def test_corrections_reach_the_melt_and_the_next_start(
     typed_melt.close()
     last = open_window().workshop.settings.last_melt
     assert (last.title, last.wax_g) == ("Six jars", 700.0)
+
+
+def test_lot_jug_and_probe_are_named_or_chosen_from_those_known(qtbot: QtBot) -> None:
+    waxes = load_waxes()
+    setup = MeltSetup("A jug", "beeswax", limits_for(waxes["beeswax"]), lot="hive 3")
+    names = {"lot": ("hive 4", "hive 3"), "jug": ("steel",)}
+    page = DetailsPage(setup, waxes, Shown(), lambda: None, names)
+    qtbot.addWidget(page)
+    sent: list[MeltSetup] = []
+    page.changed.connect(sent.append)
+    assert page._lot.currentText() == "hive 3" and page._jug.currentText() == ""
+    assert [page._lot.itemText(i) for i in range(page._lot.count())] == ["hive 4", "hive 3"]
+    page._lot.setCurrentIndex(0)
+    page._jug.setEditText("  glass ")
+    page._take()
+    assert (sent[0].lot, sent[0].jug, sent[0].probe) == ("hive 4", "glass", "")
+    for field in (page._lot, page._jug, page._probe):
+        assert field.accessibleName()

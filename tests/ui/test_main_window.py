@@ -25,7 +25,7 @@ YES, NO = QMessageBox.ButtonRole.AcceptRole, QMessageBox.ButtonRole.RejectRole
 
 
 def read(window: MainWindow, qtbot: QtBot, text: str, temp_c: float) -> None:
-    window.typed(text)
+    window.hob.typed(text)
     qtbot.waitUntil(lambda: shown_temp(window) == pytest.approx(temp_c))
 
 
@@ -172,7 +172,7 @@ def test_a_finished_melt_is_not_offered_again(
     typed_melt: MainWindow, open_window: OpenWindow, qtbot: QtBot
 ) -> None:
     read(typed_melt, qtbot, "71", 71.0)
-    typed_melt.finish_melt()
+    typed_melt.doorway.finish_melt()
     answer(typed_melt, qtbot, YES)
     qtbot.waitUntil(lambda: bool(typed_melt.melt_page.state and typed_melt.melt_page.state.finished))
     typed_melt.close()
@@ -204,10 +204,10 @@ def test_the_demo_begins_a_practice_melt(open_window: OpenWindow) -> None:
 def test_a_new_melt_asks_before_it_ends_a_real_one(typed_melt: MainWindow, qtbot: QtBot) -> None:
     read(typed_melt, qtbot, "71", 71.0)
     before = typed_melt.workshop.runner
-    typed_melt.new_melt()
+    typed_melt.doorway.new_melt()
     answer(typed_melt, qtbot, NO)
     assert typed_melt.workshop.runner is before
-    typed_melt.new_melt()
+    typed_melt.doorway.new_melt()
     answer(typed_melt, qtbot, YES)
     assert typed_melt.workshop.runner is not before
     assert [m.finished for m in typed_melt.workshop.journal.melts()].count(True) == 1

@@ -55,7 +55,7 @@ def test_settings_survive_a_restart_in_toml(window: MainWindow, open_window: Ope
 def test_fahrenheit_is_shown_and_typed_everywhere(typed_melt: MainWindow, qtbot: QtBot) -> None:
     choose(page(typed_melt)._unit, "F")
     typed_melt.show_page("melt")
-    typed_melt.typed("158")
+    typed_melt.hob.typed("158")
     qtbot.waitUntil(
         lambda: bool(typed_melt.melt_page.state and typed_melt.melt_page.state.temp_c is not None)
     )

@@ -76,7 +76,7 @@ def test_raw_lines_of_a_real_port_are_shown_with_how_they_were_read(window: Main
         window.show_page("thermometer")
         page = window.pages.currentWidget()
         assert isinstance(page, ThermometerPage)
-        window.use_port(f"serial:{os.ttyname(near_end)}?baud=9600")
+        window.doorway.use_port(f"serial:{os.ttyname(near_end)}?baud=9600")
         assert window.present_page == "thermometer", "she sees the lines before she leaves"
 
         def shown() -> bool:

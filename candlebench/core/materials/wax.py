@@ -1,6 +1,5 @@
 """The waxes a person can choose, with their proposed windows and limits, and what cold oil does to them."""
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
@@ -8,9 +7,9 @@ from types import MappingProxyType
 from typing import Any
 
 from candlebench.core.errors import BadDataError
+from candlebench.core.materials.figure import Figure, data_file, read_figure, read_tables
 from candlebench.core.materials.water import local_boiling_c
 from candlebench.core.setup import Limits, Oil
-from candlebench.resources_folder import resources_folder
 from candlebench.words import tr
 
 # F5, W1: stay this far below the estimated flash point of the scented wax, itself +- 10 K (F28). C (proposal)
@@ -25,33 +24,17 @@ JUG_COOLING_C_PER_MIN = 1.0
 STIRRING_MIN = 1.0
 
 _LIMIT_NAMES = tuple(field.name for field in fields(Limits))
-_OTHER_FIGURES = ("flash_c", "liquid_j_per_g_k")
-_SURE_CODES = frozenset("RSMC")
-
-
-@dataclass(frozen=True, slots=True)
-class Figure:
-    """One number of a wax with the row it comes from.
-
-    Attributes
-    ----------
-    value : float
-        In the unit that the figure's name ends with.
-    row : str
-        Row of the reference tables, 'W9'.
-    sure : str
-        'R' read in the source, 'S' secondary, 'M' from memory, 'C' computed.
-    source : str
-        Where it comes from, in words.
-    to_test : bool
-        No figure is known for this wax: a place to begin, to be tested.
-    """
-
-    value: float
-    row: str
-    sure: str
-    source: str
-    to_test: bool = False
+_NEEDED_FIGURES = (
+    *_LIMIT_NAMES,
+    "liquid_j_per_g_k",
+    "liquid_kg_per_m3_at_70c",
+    "liquid_slope_kg_per_m3_k",
+    "molar_g_per_mol",
+    "oil_limit_pct",
+)
+_KNOWN_FIGURES = (*_NEEDED_FIGURES, "flash_c", "solid_kg_per_m3")
+# W15: the density lines are anchored there.
+_DENSITY_AT_C = 70.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +50,9 @@ class Wax:
     limits : Limits
         Proposed windows and limits at sea level without oil.
     figures : Mapping[str, Figure]
-        The source of every limit, by the limit's name, and of 'flash_c' and 'liquid_j_per_g_k'.
+        Every figure with its source, by name: the limits' names, and 'flash_c', 'liquid_j_per_g_k',
+        'liquid_kg_per_m3_at_70c', 'liquid_slope_kg_per_m3_k', 'solid_kg_per_m3', 'molar_g_per_mol' and
+        'oil_limit_pct'. 'flash_c' and 'solid_kg_per_m3' may be missing.
     flash_c : float or None
         Flash point of the plain wax; None when no figure is at hand.
     liquid_j_per_g_k : float
@@ -89,6 +74,37 @@ class Wax:
         """Names of the figures that are only a place to begin for this wax."""
         return tuple(name for name, figure in self.figures.items() if figure.to_test)
 
+    @property
+    def molar_g_per_mol(self) -> float:
+        """Average molar mass, for the flash point of scented wax."""
+        return self.figures["molar_g_per_mol"].value
+
+    @property
+    def oil_limit_pct(self) -> float:
+        """The most oil it is to hold, in per cent of wax and oil together."""
+        return self.figures["oil_limit_pct"].value
+
+    def liquid_g_per_ml(self, temp_c: float) -> float:
+        """Density of the melted wax, on a line through 70 °C (row W15 for beeswax)."""
+        slope = self.figures["liquid_slope_kg_per_m3_k"].value
+        at_70 = self.figures["liquid_kg_per_m3_at_70c"].value
+        return (at_70 + slope * (temp_c - _DENSITY_AT_C)) / 1000.0
+
+    def solid_g_per_ml(self) -> float | None:
+        """Density of the set wax at room temperature; None where no figure is at hand."""
+        figure = self.figures.get("solid_kg_per_m3")
+        return None if figure is None else figure.value / 1000.0
+
+    def shrinkage(self, pour_c: float) -> float | None:
+        """Share of its volume that the wax loses from the pour to the set candle (row W20).
+
+        None where one of the two densities is not known of this wax.
+        """
+        solid = self.solid_g_per_ml()
+        if solid is None or self.figures["liquid_kg_per_m3_at_70c"].to_test:
+            return None
+        return 1.0 - self.liquid_g_per_ml(pour_c) / solid
+
 
 def load_waxes(path: Path | None = None) -> dict[str, Wax]:
     """Return the waxes of `resources/data/waxes.toml`, or of another such file, by name in file order.
@@ -98,14 +114,8 @@ def load_waxes(path: Path | None = None) -> dict[str, Wax]:
     BadDataError
         The file cannot be read as waxes; the text names the wax and the figure.
     """
-    path = path or resources_folder() / "data" / "waxes.toml"
-    try:
-        tables = tomllib.loads(path.read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        raise BadDataError(
-            tr("{file} cannot be read: {why}").format(file=path.name, why=str(error))
-        ) from error
-    return {name: _wax(path.name, name, table) for name, table in tables.items()}
+    path = path or data_file("waxes.toml")
+    return {name: _wax(path.name, name, table) for name, table in read_tables(path).items()}
 
 
 def _wax(file: str, name: str, table: Any) -> Wax:
@@ -115,14 +125,14 @@ def _wax(file: str, name: str, table: Any) -> Wax:
     for key, row in table.items():
         if key in ("shown_name", "note", "source"):
             continue
-        if key not in _LIMIT_NAMES and key not in _OTHER_FIGURES:
+        if key not in _KNOWN_FIGURES:
             raise BadDataError(
                 tr("{file}: {place} is not a known figure; write one of {names}.").format(
-                    file=file, place=f"{name}.{key}", names=", ".join(_LIMIT_NAMES + _OTHER_FIGURES)
+                    file=file, place=f"{name}.{key}", names=", ".join(_KNOWN_FIGURES)
                 )
             )
-        figures[key] = _figure(file, f"{name}.{key}", row)
-    for needed in (*_LIMIT_NAMES, "liquid_j_per_g_k"):
+        figures[key] = read_figure(file, f"{name}.{key}", row)
+    for needed in _NEEDED_FIGURES:
         if needed not in figures:
             raise BadDataError(tr("{file}: {place} is missing.").format(file=file, place=f"{name}.{needed}"))
     return Wax(
@@ -133,23 +143,6 @@ def _wax(file: str, name: str, table: Any) -> Wax:
         flash_c=figures["flash_c"].value if "flash_c" in figures else None,
         liquid_j_per_g_k=figures["liquid_j_per_g_k"].value,
         note=tr(table["note"]) if table.get("note") else "",
-    )
-
-
-def _figure(file: str, place: str, row: Any) -> Figure:
-    problem = None
-    if not isinstance(row, dict):
-        problem = tr("needs a value, a row and a source")
-    elif isinstance(row.get("value"), bool) or not isinstance(row.get("value"), int | float):
-        problem = tr("needs a number as its value")
-    elif not row.get("row") or not row.get("source"):
-        problem = tr("has no source; write the row and the source it comes from")
-    elif row.get("sure") not in _SURE_CODES:
-        problem = tr("needs R, S, M or C under “sure”")
-    if problem:
-        raise BadDataError(f"{file}: {place} {problem}.")
-    return Figure(
-        float(row["value"]), str(row["row"]), str(row["sure"]), str(row["source"]), row.get("test") is True
     )
 
 

@@ -1,0 +1,12 @@
+"""What is to be practised."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class PracticeWish:
+    """A scenario by its name, how many times as fast as life it runs, and whether to guess first."""
+
+    scenario: str = "first-jug"
+    speed: int = 20
+    guess_first: bool = False

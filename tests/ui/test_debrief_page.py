@@ -1,0 +1,197 @@
+"""The debrief's page and its curve."""
+
+from dataclasses import replace
+from itertools import pairwise
+from uuid import UUID
+
+import pytest
+from core.debrief.recording import PLAIN, SETUP, Recording, melt
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QImage, QPainter
+from PySide6.QtWidgets import QLabel, QPushButton, QScrollArea
+from pytestqt.qtbot import QtBot
+
+from candlebench.core.debrief.attempt import attempt_of
+from candlebench.core.debrief.judge import Debrief, debrief_of
+from candlebench.core.events import ActionKind, Stage
+from candlebench.core.setup import Oil
+from candlebench.core.units import Shown
+from candlebench.ui.debrief_curve import paint_debrief
+from candlebench.ui.debrief_gutter import spread
+from candlebench.ui.debrief_page import DebriefPage, LevelMark
+from candlebench.ui.debrief_scene import picture_of
+from candlebench.ui.theme import DARK, LIGHT, Theme, style_sheet
+
+WRONG = debrief_of(melt(off_c=92.0, oil_c=84.0, pour_c=74.0).events)
+RIGHT = debrief_of(melt().events)
+
+
+def make(qtbot: QtBot, debrief: Debrief, theme: Theme | None = None, unit: str = "C") -> DebriefPage:
+    theme = theme or Theme(LIGHT)
+    page = DebriefPage(debrief, (attempt_of(UUID(int=1), WRONG),), Shown(unit), lambda: None, lambda: None)
+    qtbot.addWidget(page)
+    page.setStyleSheet(style_sheet(theme))
+    page.use(theme)
+    page.resize(1280, 752)
+    page.show()
+    return page
+
+
+def words(page: DebriefPage) -> str:
+    return "\n".join(label.text() for label in page.findChildren(QLabel))
+
+
+def test_the_page_says_what_to_do_better_and_what_happened(qtbot: QtBot) -> None:
+    said = words(make(qtbot, WRONG))
+    assert "Debrief: six jars" in said
+    assert "84 °C, 9.0 °C too hot" in said
+    assert "estimate" in said and "Scent kept" in said
+
+
+def test_better_than_last_time_is_said_and_attempts_are_listed(qtbot: QtBot) -> None:
+    said = words(make(qtbot, RIGHT))
+    assert "Better than last time" in said and "+9.0" in said and "inside" in said
+
+
+def test_a_first_attempt_says_that_it_is_the_first(qtbot: QtBot) -> None:
+    page = DebriefPage(RIGHT, (), Shown(), lambda: None, None)
+    qtbot.addWidget(page)
+    assert "The first one" in words(page) and "last time" not in words(page)
+
+
+def test_save_and_back_do_what_they_were_given(qtbot: QtBot) -> None:
+    done: list[str] = []
+    page = DebriefPage(RIGHT, (), Shown(), lambda: done.append("back"), lambda: done.append("save"))
+    qtbot.addWidget(page)
+    for button in page.findChildren(QPushButton):
+        button.click()
+    assert sorted(done) == ["back", "save"]
+
+
+def test_without_a_way_to_save_there_is_no_button_for_it(qtbot: QtBot) -> None:
+    page = DebriefPage(RIGHT, (), Shown(), lambda: None, None)
+    qtbot.addWidget(page)
+    assert len(page.findChildren(QPushButton)) == 1
+
+
+def test_a_melt_with_nothing_foreseen_is_one_screen_of_1280_by_800(qtbot: QtBot) -> None:
+    page = make(qtbot, WRONG)
+    qtbot.waitExposed(page)
+    scroll = page.findChild(QScrollArea)
+    assert isinstance(scroll, QScrollArea)
+    assert scroll.verticalScrollBar().maximum() == 0
+
+
+@pytest.mark.parametrize("size", [(1280, 752), (900, 560)])
+@pytest.mark.parametrize("theme", [Theme(LIGHT), Theme(DARK, 2.0)], ids=["light", "dark 200 %"])
+def test_nothing_is_cut_off_at_the_side(qtbot: QtBot, size: tuple[int, int], theme: Theme) -> None:
+    page = make(qtbot, WRONG, theme)
+    page.resize(*size)
+    qtbot.waitExposed(page)
+    scroll = page.findChild(QScrollArea)
+    assert isinstance(scroll, QScrollArea) and scroll.widget() is not None
+    qtbot.waitUntil(lambda: scroll.widget().width() <= scroll.viewport().width(), timeout=2000)
+    for label in page.findChildren(QLabel):
+        if label.isVisible() and not label.wordWrap():
+            assert label.width() >= label.sizeHint().width() - 1, label.text()
+
+
+def test_with_little_room_the_why_stands_below_its_value(qtbot: QtBot) -> None:
+    page = make(qtbot, WRONG, Theme(LIGHT, 2.0))
+
+    def below() -> bool:
+        labels = {label.text(): label for label in page._happened.findChildren(QLabel)}
+        value = labels["92 °C"]
+        why = next(label for text, label in labels.items() if "darkens above 85 °C, stop" in text)
+        return bool(why.y() >= value.geometry().bottom())
+
+    qtbot.waitUntil(lambda: not below(), timeout=2000)
+    page.resize(900, 560)
+    qtbot.waitUntil(below, timeout=2000)
+
+
+def test_temperatures_are_shown_in_the_persons_unit(qtbot: QtBot) -> None:
+    said = words(make(qtbot, WRONG, unit="F"))
+    assert "183.2 °F, 16.2 °F too hot" in said and "°C" not in said
+
+
+def test_every_mark_has_a_word_for_those_who_do_not_see_it(qtbot: QtBot) -> None:
+    page = make(qtbot, WRONG)
+    names = {mark.accessibleName() for mark in page.findChildren(LevelMark)}
+    assert {"as it should be", "could be better"} <= names and "" not in names
+
+
+def test_the_curve_is_described_in_words(qtbot: QtBot) -> None:
+    assert "84 °C" in make(qtbot, WRONG).curve.accessibleDescription()
+
+
+def painted(debrief: Debrief, theme: Theme, width: int = 900, height: int = 320) -> QImage:
+    image = QImage(width, height, QImage.Format.Format_RGB32)
+    image.fill(theme.color("surface"))
+    painter = QPainter(image)
+    paint_debrief(painter, QRectF(image.rect()), debrief, theme, Shown())
+    painter.end()
+    return image
+
+
+EVERY_KIND = {
+    "right": melt(),
+    "wrong": melt(off_c=97.0, oil_c=84.0),
+    "plain": melt(setup=PLAIN),
+    "only begun": Recording(),
+    "one reading": Recording().read(60.0),
+    "never poured": Recording().ramp(60.0, 78.0, 4.0).do(ActionKind.OFF_HEAT).ramp(78.0, 72.0, 1.0),
+    "with a sleep": Recording().ramp(60.0, 78.0, 4.0).sleep(900.0).ramp(78.0, 72.0, 1.0),
+    "no safe window": melt(
+        setup=replace(SETUP, limits=replace(SETUP.limits, oil_high_c=66.0), oil=Oil("orange", 60.0))
+    ),
+    "knob and guess": Recording()
+    .ramp(60.0, 80.0, 4.0)
+    .do(ActionKind.HEAT_SET, "0.4")
+    .do(ActionKind.OFF_HEAT)
+    .do(ActionKind.GUESS, "75.0 240")
+    .ramp(80.0, 72.0, 1.0),
+}
+
+
+@pytest.mark.parametrize("kind", EVERY_KIND)
+def test_every_kind_of_melt_can_be_drawn(qapp: object, kind: str) -> None:
+    theme = Theme(LIGHT)
+    image = painted(debrief_of(EVERY_KIND[kind].events), theme)
+    ground = theme.color("surface").rgb()
+    drawn = [y for y in range(320) if any(image.pixel(x, y) != ground for x in range(0, 900, 3))]
+    assert drawn[-1] > 260, "the lanes under the plot"
+    assert len(drawn) > 80, "bands, limits and names"
+
+
+def test_the_mark_of_the_oil_lies_on_the_curve_at_its_moment(qapp: object) -> None:
+    theme = Theme(LIGHT)
+    picture = picture_of(QRectF(0, 0, 900, 320), RIGHT, theme, Shown())
+    mark = RIGHT.story.mark(Stage.OIL_IN)
+    assert mark is not None
+    at = picture.frame.point(mark.at_s, 73.0)
+    assert painted(RIGHT, theme).pixelColor(round(at.x()), round(at.y())) == theme.color("text")
+
+
+def test_what_lay_too_hot_is_filled(qapp: object) -> None:
+    theme = Theme(LIGHT)
+    picture = picture_of(QRectF(0, 0, 900, 320), WRONG, theme, Shown())
+    off_s = WRONG.story.at(Stage.OFF_HEAT)
+    assert off_s is not None
+    at = picture.frame.point(off_s + 30.0, 86.5)
+    color = painted(WRONG, theme).pixelColor(round(at.x()), round(at.y()))
+    assert color != theme.color("surface") and color.red() > color.blue()
+
+
+def test_the_pour_has_room_for_its_words_to_the_right(qapp: object) -> None:
+    picture = picture_of(QRectF(0, 0, 700, 320), RIGHT, Theme(LIGHT), Shown())
+    poured_s = RIGHT.story.at(Stage.POURED)
+    assert poured_s is not None
+    assert picture.frame.rect.right() - picture.frame.x(poured_s) > 120.0
+
+
+def test_names_are_spread_in_their_order_and_stay_inside() -> None:
+    places = spread([50.0, 52.0, 10.0, 99.0, 98.0], 10.0, 0.0, 100.0)
+    ordered = [places[i] for i in (2, 0, 1, 4, 3)]
+    assert all(b - a >= 10.0 - 1e-9 for a, b in pairwise(ordered))
+    assert min(places) >= 5.0 and max(places) <= 95.0
