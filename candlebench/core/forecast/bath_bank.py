@@ -60,7 +60,8 @@ _DRIVE_LOOSEN_PER_SD = 1.0 / 60.0
 # "The heat was changed" may take away or double the drive of the hob.
 _HEAT_CHANGED_DRIVE_SD = 3.0 / 60.0
 _LEAST_VAR = 1e-9
-_LEAST_SHARE = 1e-2
+# The least likely members that together hold less than this cannot move a percentile that is shown.
+_LEFT_OUT = 0.04
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,9 +263,13 @@ class BathBank:
         self._cov[:, DRIVE, DRIVE] += _HEAT_CHANGED_DRIVE_SD**2
         self._cov[:, CONTACT, CONTACT] += LOOSEN_PER_SD**2
 
+    def _worth_asking(self) -> NDArray[np.intp]:
+        order = np.argsort(self._share)
+        return np.sort(order[np.cumsum(self._share[order]) > _LEFT_OUT])
+
     def crossings(self, targets_c: Sequence[float]) -> tuple[Floats, Floats]:
         """5, 50 and 95 % points in seconds, shape (targets, 3), and the chance within the horizon."""
-        keep = np.flatnonzero(self._share > _LEAST_SHARE * self._share.max())
+        keep = self._worth_asking()
         m = self._members
         belief = BathBelief(
             now_c=self.wax_c(),

@@ -19,7 +19,7 @@ Ints = NDArray[np.intp]
 # Places in `BathBelief.mean`: heat, then what the points stand for.
 _HEAT, _OTHERS = 0, np.arange(1, 5)
 _CONTACT, _BATH, _DRIVE, _SHIFT = range(4)
-_NODE_K = 1.5
+_NODE_K = 2.0
 _SOONEST_S, _LONG_S = 1e-3, 3600.0
 _LEAST_FLOW_K_PER_S = 1e-4
 _MOST_LOG_CONTACT_OFF = 2.0

@@ -12,28 +12,31 @@ LEVELS = (0.05, 0.5, 0.95)
 _MOST_LOG, _LONGEST_S = 50.0, 1e12
 # Points that stand for one normal distribution, evenly spaced in standard deviations so that its tails are as
 # fine as its middle. Neighbouring components have theirs staggered, lest those of like components coincide:
-# the 5 and 95 % points of one component alone are right within 3 % of a half-width, of ten within 0.5 %.
-_POINTS, _SPACING, _STAGGERS = 16, 0.35, 5
+# the 5 and 95 % points of one component alone are right within 3 % of a half-width, of ten within 0.5 %. Half
+# as many do where there are hundreds of components.
+_STAGGERS = 5
+_FINE, _COARSE = (16, 0.35), (8, 0.7)
+_MANY_COMPONENTS = 200
 
 
-def _scores_and_shares() -> tuple[Floats, Floats]:
+def _scores_and_shares(points: int, spacing: float) -> tuple[Floats, Floats]:
     """Standard scores and their probabilities, shape (staggers, points)."""
-    steps = np.arange(_POINTS) - 0.5 * (_POINTS - 1)
+    steps = np.arange(points) - 0.5 * (points - 1)
     offsets = (np.arange(_STAGGERS) - 0.5 * (_STAGGERS - 1)) / _STAGGERS
-    scores = np.asarray(_SPACING * (steps + offsets[:, None]), dtype=np.float64)
-    edges = scores[:, :-1] + 0.5 * _SPACING
+    scores = np.asarray(spacing * (steps + offsets[:, None]), dtype=np.float64)
+    edges = scores[:, :-1] + 0.5 * spacing
     up_to = np.array([[0.5 + 0.5 * math.erf(float(edge) / math.sqrt(2.0)) for edge in row] for row in edges])
     padded = np.pad(up_to, ((0, 0), (1, 0)))
     return scores, np.diff(np.pad(padded, ((0, 0), (0, 1)), constant_values=1.0), axis=1)
 
 
-_SCORES, _SHARES = _scores_and_shares()
+_OF_FEW, _OF_MANY = _scores_and_shares(*_FINE), _scores_and_shares(*_COARSE)
 
 
 def pooled_quantiles(time_s: Floats, sd_log: Floats, weight: Floats, until_s: float) -> tuple[Floats, Floats]:
     """Quantiles of a weighted mixture of log-normal times.
 
-    Each component is stood for by 16 points with their shares; the points of all are pooled and sorted.
+    Each component is stood for by 8 or 16 points with their shares; the points of all are pooled and sorted.
 
     Parameters
     ----------
@@ -54,12 +57,13 @@ def pooled_quantiles(time_s: Floats, sd_log: Floats, weight: Floats, until_s: fl
         Probability of a time below the horizon.
     """
     targets = time_s.shape[0]
+    scores, point_shares = _OF_MANY if time_s.shape[1] > _MANY_COMPONENTS else _OF_FEW
     stagger = np.arange(time_s.shape[1]) % _STAGGERS
-    factor = np.exp(np.minimum(sd_log[:, :, None] * _SCORES[stagger], _MOST_LOG))
+    factor = np.exp(np.minimum(sd_log[:, :, None] * scores[stagger], _MOST_LOG))
     points = np.minimum(time_s, _LONGEST_S)[:, :, None] * factor
     points = np.where(np.isfinite(time_s)[:, :, None], points, np.inf)
     points = points.reshape(targets, -1)
-    shares = (weight[:, :, None] * _SHARES[stagger]).reshape(targets, -1)
+    shares = (weight[:, :, None] * point_shares[stagger]).reshape(targets, -1)
     order = np.argsort(points, axis=1)
     points = np.take_along_axis(points, order, axis=1)
     shares = np.take_along_axis(shares, order, axis=1)
