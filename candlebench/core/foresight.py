@@ -23,11 +23,15 @@ REBUILD_READINGS = 900
 
 @dataclass(frozen=True, slots=True)
 class Happening:
-    """What the forecaster has to be told again when it is rebuilt; `drop_c` is None for a heat change."""
+    """What the forecaster has to be told again when it is rebuilt.
+
+    `drop_c` is None but for oil; `lifted` tells the jug being taken off from the knob being turned.
+    """
 
     at_s: float
     drop_c: float | None = None
     spread_c: float = 0.0
+    lifted: bool = False
 
 
 class Foresight:
@@ -99,10 +103,12 @@ class Foresight:
         self._cache.clear()
 
     def _tell(self, happening: Happening) -> None:
-        if happening.drop_c is None:
-            self._forecaster.heat_changed(happening.at_s)
-        else:
+        if happening.drop_c is not None:
             self._forecaster.oil_added(happening.at_s, happening.drop_c, happening.spread_c)
+        elif happening.lifted:
+            self._forecaster.lifted(happening.at_s)
+        else:
+            self._forecaster.heat_changed(happening.at_s)
 
 
 def forecaster_for(setup: MeltSetup, boiling_c: float) -> Forecaster:

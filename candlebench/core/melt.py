@@ -251,7 +251,8 @@ class Melt:
         if action.kind is ActionKind.OIL_IN and self._setup.oil is not None:
             self._foresight.happened(Happening(action.elapsed_s, self._chill_c, CHILL_SPREAD * self._chill_c))
         elif action.kind in (ActionKind.HEAT_DOWN, ActionKind.OFF_HEAT, ActionKind.ON_HEAT):
-            self._foresight.happened(Happening(action.elapsed_s))
+            lifted = action.kind is ActionKind.OFF_HEAT
+            self._foresight.happened(Happening(action.elapsed_s, lifted=lifted))
             self._board.acknowledge("too_hot_soon", action.elapsed_s)
         if action.kind is ActionKind.HEAT_DOWN:
             self._board.acknowledge("too_hot", action.elapsed_s)

@@ -35,6 +35,14 @@ _FAN_TARGETS = 14
 # Cold oil runs in and is stirred through within a minute or so; until then a reading may be off by what is
 # left of the drop. Common practice, no source.
 _MIXES_S = 25.0
+# When a jug is lifted off, its wall and the wax at the wall are hotter than the middle, by about what the
+# melt rose in the first time; with the second time constant that evens out. So the curve rises on and then
+# falls as if it had begun higher. Tried on practice melts of 250 g to 1.5 kg (seed 4).
+_WALL_AHEAD_S, _EVENS_OUT_S = 38.0, 25.0
+# A turn that nobody told of is noticed at the peak, when about half of that is over.
+_LEFT_AT_PEAK = 0.5
+_WALL_DOUBT, _LEAST_WALL_SD_K = 0.5, 0.2
+_RISE_FADES_S = 120.0
 
 
 class Forecaster:
@@ -75,6 +83,8 @@ class Forecaster:
         self._falling = False
         self._begun_s = -math.inf
         self._mixing = (math.inf, 0.0)
+        self._lifted_s, self._wall_k = math.inf, 0.0
+        self._rise_c_per_s = 0.0
         self._last_s: float | None = None
         self._accepted_s: float | None = None
         self._since_peak = ThinnedHistory(of_peak=True)
@@ -139,6 +149,20 @@ class Forecaster:
         self._since_trough.clear()
         self._suspects.expect_step(1.0)
 
+    def lifted(self, elapsed_s: float) -> None:
+        """The jug was lifted off the heat: from here on it cools, though it may still rise a little.
+
+        With the jug's loss known beforehand there is a forecast at once; else the curve's turn is awaited.
+        """
+        if self._bank is not None and self._falling:
+            return
+        if self._loss is None or self._bank is None or self._last_s is None:
+            self.heat_changed(elapsed_s)
+            return
+        self._since_peak.clear()
+        self._since_peak.add(self._last_s, self._trend.temp_c, self._trend.temp_c)
+        self._begin(falling=True, wall_k=self._rise_c_per_s * _WALL_AHEAD_S)
+
     def crossings(self, targets_c: Sequence[float]) -> tuple[Crossing | None, ...]:
         """When each target will be crossed, counted from the last reading; None when past or not foreseen."""
         found: list[Crossing | None] = [None] * len(targets_c)
@@ -196,38 +220,55 @@ class Forecaster:
         if self._bank is None:
             return None
         mean, sd = self._bank.expected()
-        return mean, sd, self._bank.rate_c_per_s()
+        return mean - self._wall_left_k(self._last_s or 0.0), sd, self._bank.rate_c_per_s()
 
     def _accept(self, elapsed_s: float, temp_c: float) -> None:
         gap_s = elapsed_s - self._accepted_s if self._accepted_s is not None else 60.0
         self._accepted_s = elapsed_s
         self._noise.add(elapsed_s, temp_c)
-        variance = self._noise.variance(gap_s, self._trend.slope_c_per_s) + self._unmixed_var(elapsed_s)
+        variance = self._noise.variance(gap_s, self._trend.slope_c_per_s) + self._uneven_var(elapsed_s, gap_s)
         self._trend.add(elapsed_s, temp_c, variance)
+        fading = self._rise_c_per_s * math.exp(-gap_s / _RISE_FADES_S)
+        self._rise_c_per_s = max(self._trend.slope_c_per_s if self._trend.count > 2 else 0.0, fading)
         self._since_peak.add(elapsed_s, temp_c, self._trend.temp_c)
         self._since_trough.add(elapsed_s, temp_c, self._trend.temp_c)
         if self._bank is not None:
-            self._bank.correct(temp_c, variance)
+            self._bank.correct(temp_c + self._wall_left_k(elapsed_s), variance)
         self._look_for_a_turn()
 
-    def _unmixed_var(self, elapsed_s: float) -> float:
+    def _wall_left_k(self, elapsed_s: float) -> float:
+        """How much the wall still has to give to the middle after the jug was lifted off."""
+        if elapsed_s < self._lifted_s:
+            return 0.0
+        return self._wall_k * math.exp(-(elapsed_s - self._lifted_s) / _EVENS_OUT_S)
+
+    def _uneven_var(self, elapsed_s: float, gap_s: float) -> float:
+        """Variance of a reading because oil is not stirred through yet, or the wall is still hotter.
+
+        What is wrong stays wrong for a while, so that many readings are no better than one.
+        """
         oil_s, drop_k = self._mixing
-        return (drop_k * math.exp(-(elapsed_s - oil_s) / _MIXES_S)) ** 2 if elapsed_s >= oil_s else 0.0
+        unmixed_k = drop_k * math.exp(-(elapsed_s - oil_s) / _MIXES_S) if elapsed_s >= oil_s else 0.0
+        wall_k = _WALL_DOUBT * self._wall_left_k(elapsed_s)
+        gap_s = max(gap_s, 0.1)
+        return unmixed_k**2 * max(_MIXES_S / gap_s, 1.0) + wall_k**2 * max(_EVENS_OUT_S / gap_s, 1.0)
 
     def _look_for_a_turn(self) -> None:
         trend = self._trend
         if trend.count < 2:
             return
         least = _TURN_K + _TURN_SD * trend.temp_sd_k
+        if self._last_s is not None and 0.0 <= self._last_s - self._lifted_s < 3.0 * _EVENS_OUT_S:
+            least += self._wall_k
         falls = trend.slope_c_per_s < 0.0 and self._since_peak.extreme_c - trend.temp_c > least
         rises = trend.slope_c_per_s > 0.0 and trend.temp_c - self._since_trough.extreme_c > least
         if falls and (self._bank is None or not self._falling):
-            self._begin(falling=True)
+            self._begin(falling=True, wall_k=_LEFT_AT_PEAK * self._rise_c_per_s * _WALL_AHEAD_S)
         elif rises and (self._bank is None or self._falling):
-            self._begin(falling=False)
+            self._begin(falling=False, wall_k=0.0)
 
-    def _begin(self, falling: bool) -> None:
-        """Start a bank from the readings since the peak or the trough."""
+    def _begin(self, falling: bool, wall_k: float) -> None:
+        """Start a bank from the readings since the peak or trough; the wall is hotter by `wall_k`."""
         bank: Bank | BathBank
         if falling:
             bank = cooling_bank(self._family, self._room, self._probe_lag_s, self._loss)
@@ -238,11 +279,14 @@ class Forecaster:
         span_s = times[-1] - times[0]
         overall = abs(temps[-1] - temps[0]) / span_s if span_s > _SPAN_FOR_SLOPE_S else 0.0
         slope = max(overall, abs(self._trend.slope_c_per_s), _LEAST_FIRST_SLOPE_C_PER_S)
-        bank.start(temps[0], self._noise.reading_sd_k, slope)
+        self._lifted_s, self._wall_k = times[0], wall_k
+        wall_sd_k = _WALL_DOUBT * wall_k + (_LEAST_WALL_SD_K if wall_k > 0.0 else 0.0)
+        bank.start(temps[0] + wall_k, math.hypot(self._noise.reading_sd_k, wall_sd_k), slope)
         for i in range(1, len(times)):
             gap_s = times[i] - times[i - 1]
             bank.predict(gap_s)
-            bank.correct(temps[i], self._noise.variance(gap_s, slope))
+            level_c = temps[i] + self._wall_left_k(times[i])
+            bank.correct(level_c, self._noise.variance(gap_s, slope) + self._uneven_var(times[i], gap_s))
         self._bank, self._falling = bank, falling
         self._begun_s = times[-1]
         (self._since_trough if falling else self._since_peak).clear()
