@@ -43,6 +43,7 @@ class Foresight:
         self._happenings: list[Happening] = []
         self._fed_s = -math.inf
         self._cache: dict[float, Crossing | None] = {}
+        self._lasting: dict[tuple[float, float], Crossing | None] = {}
         self._fresh()
 
     def reading(self, elapsed_s: float, temp_c: float) -> None:
@@ -51,13 +52,13 @@ class Foresight:
             return
         self._forecaster.update(elapsed_s, temp_c)
         self._fed_s = elapsed_s
-        self._cache.clear()
+        self._forget_answers()
 
     def happened(self, happening: Happening) -> None:
         """The heat was changed, or oil went in."""
         self._happenings.append(happening)
         self._tell(happening)
-        self._cache.clear()
+        self._forget_answers()
 
     def undo(self, at_s: float) -> None:
         """Forget what happened at `at_s` or later; `rebuild` must follow."""
@@ -90,6 +91,12 @@ class Foresight:
         if missing:
             self._cache.update(zip(missing, self._forecaster.crossings(missing), strict=True))
 
+    def lasts(self, from_c: float, to_c: float) -> Crossing | None:
+        """How long the way down from one temperature to another takes; None while that is not known."""
+        if (from_c, to_c) not in self._lasting:
+            self._lasting[from_c, to_c] = self._forecaster.lasts(from_c, to_c)
+        return self._lasting[from_c, to_c]
+
     def fan(self, horizon_s: float) -> Fan | None:
         """Where the melt is going over the next `horizon_s`; None before the third reading."""
         if self._forecaster.rate_c_per_min is None:
@@ -100,7 +107,11 @@ class Foresight:
     def _fresh(self) -> None:
         self._forecaster = forecaster_for(self._setup, self._boiling_c)
         self._fed_s = -math.inf
+        self._forget_answers()
+
+    def _forget_answers(self) -> None:
         self._cache.clear()
+        self._lasting.clear()
 
     def _tell(self, happening: Happening) -> None:
         if happening.drop_c is not None:

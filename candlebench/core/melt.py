@@ -1,5 +1,6 @@
 """A melt: the fold of its events. No window, no thread, no clock; time comes with events and `tick`."""
 
+import math
 from collections.abc import Iterable
 
 from candlebench.core.alarms import AlarmBoard, Scene
@@ -66,6 +67,8 @@ CHILL_SPREAD = 0.35
 # What is taken when nobody said: the limit for beeswax (W1's note, design.md: 6 %), a middling jug.
 USUAL_OIL_SHARE = 0.06
 USUAL_WAX_G = 1000.0
+# The end of the oil window follows the rate of the jug in steps that do not make a number flicker.
+OIL_END_MOVES_C = 0.2
 
 
 class Melt:
@@ -294,6 +297,9 @@ class Melt:
         if self._last is None:
             return
         in_play = None if self._progress.on_heat else self._window_in_play()
+        if in_play is self._oil:
+            self._mind_the_rate()
+            in_play = self._oil
         for window in (self._oil, self._pour):
             # The melt falls into a window only off the heat, and into one after the other.
             opens = self._foreseen(window.high_c) if window is in_play else None
@@ -301,6 +307,17 @@ class Melt:
             self._phases[window.name] = phase(
                 window, self._last.temp_c, self._phases[window.name], opens, ends
             )
+
+    def _mind_the_rate(self) -> None:
+        """End the oil window where, at this jug's own rate, a stirred melt still lands in the pour window."""
+        limits = self._setup.limits
+        lasting = self._foresight.lasts(limits.pour_high_c, limits.pour_low_c)
+        if lasting is None or not math.isfinite(lasting.in_s):
+            return
+        per_min = (limits.pour_high_c - limits.pour_low_c) / lasting.in_s * 60.0
+        end_c = useful_oil_end_c(limits, *_amounts(self._setup), cooling_c_per_min=per_min)
+        if abs(end_c - self._oil.end_c) >= OIL_END_MOVES_C:
+            self._oil = oil_window(self._setup, end_c)
 
     def _cues(self) -> list[Notice]:
         """Say the step when it becomes due, once in each stage."""
@@ -423,6 +440,7 @@ class Melt:
             chill_c=self._chill_c,
             alarm=alarms[0] if alarms else None,
             foreseen=self._foreseen,
+            lasts=self._foresight.lasts,
         )
 
     def _scene(self) -> Scene:

@@ -1,5 +1,6 @@
 """The one next thing to do, as a sentence that begins with a verb, and why."""
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -37,6 +38,7 @@ class Situation:
     chill_c: float
     alarm: Alarm | None
     foreseen: Callable[[float], Crossing | None]
+    lasts: Callable[[float, float], Crossing | None]
 
 
 def next_step(situation: Situation) -> NextStep:
@@ -252,10 +254,7 @@ def _oil(situation: Situation) -> NextStep:
             ),
             main,
         )
-    after_c = (situation.temp_c or limits.oil_low_c) - situation.chill_c
-    chill = tr("The cold oil takes off about {drop}: about {temp} after stirring.").format(
-        drop=shown.drop(situation.chill_c), temp=shown.temp(round(after_c))
-    )
+    chill = _after_oil(situation)
     crossing = _sayable_at(situation, situation.oil.end_c)
     if crossing is None:
         reason = tr("The oil window is open: {span}.").format(
@@ -284,6 +283,27 @@ def _oil(situation: Situation) -> NextStep:
         crossing=crossing,
         crossing_word=tr("best before"),
     )
+
+
+def _after_oil(situation: Situation) -> str:
+    """Where the melt will be once the oil is stirred in, and how long it can then be poured."""
+    limits, shown = situation.setup.limits, situation.shown
+    now_c = situation.temp_c if situation.temp_c is not None else limits.oil_low_c
+    stirring = situation.lasts(limits.pour_high_c, limits.pour_low_c)
+    per_s = (limits.pour_high_c - limits.pour_low_c) / stirring.in_s if stirring is not None else 0.0
+    after_c = now_c - situation.chill_c - per_s * STIR_S
+    text = tr("The cold oil takes off about {drop}: about {temp} after stirring.").format(
+        drop=shown.drop(situation.chill_c), temp=shown.temp(round(after_c))
+    )
+    left = situation.lasts(min(after_c, limits.pour_high_c), limits.pour_low_c)
+    if left is None or not math.isfinite(left.in_s) or left.in_s < STIR_S / 2:
+        return text
+    waiting = situation.lasts(after_c, limits.pour_high_c) if after_c > limits.pour_high_c else None
+    if waiting is not None and waiting.in_s >= STIR_S:
+        return text + tr(" Then it can be poured after about {wait}, for about {time}.").format(
+            wait=about(waiting.in_s), time=about(left.in_s)
+        )
+    return text + tr(" Then you have about {time} to pour.").format(time=about(left.in_s))
 
 
 def _warm_again(situation: Situation, headline: str, reason: str, main: Choice) -> NextStep:

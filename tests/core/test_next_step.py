@@ -39,6 +39,9 @@ def situation(stage: Stage, temp_c: float, **changes: object) -> Situation:
         chill_c=2.6,
         alarm=None,
         foreseen=lambda target_c: Crossing(target_c, 155.0, 190.0, 245.0, 1.0, 1030.0),
+        lasts=lambda from_c, to_c: Crossing(
+            to_c, 50.0 * (from_c - to_c), 60.0 * (from_c - to_c), 90.0 * (from_c - to_c), 1.0, 1030.0
+        ),
     )
     return replace(plain, **changes)  # type: ignore[arg-type]
 
@@ -67,7 +70,8 @@ def test_while_it_cools_the_step_says_when_the_window_opens_with_its_band() -> N
 def test_in_the_window_the_step_is_due_and_tells_the_chill() -> None:
     step = next_step(situation(Stage.OFF_HEAT, 73.4, oil_phase=Phase.OPEN))
     assert step.accent == "now" and step.now
-    assert "2.6 °C" in step.more and "71 °C" in step.more
+    # 73.4 less 2.6 of chill and a minute of stirring at one kelvin a minute.
+    assert "2.6 °C" in step.more and "about 70 °C after stirring" in step.more
 
 
 def test_a_band_too_wide_to_help_is_not_said() -> None:
@@ -118,3 +122,20 @@ def test_an_alarm_takes_the_place_until_it_is_seen() -> None:
 def test_fahrenheit_changes_the_words() -> None:
     step = next_step(situation(Stage.OFF_HEAT, 78.1, oil_phase=Phase.SOON, shown=Shown("F")))
     assert "167 °F" in step.reason and "°C" not in step.reason + step.more
+
+
+def test_once_the_oil_may_go_in_the_step_says_how_long_there_will_be_to_pour() -> None:
+    # At one minute a kelvin: 2.6 K of chill and a minute's stirring bring 74.0 to 70.4, 2.4 min above 68.
+    step = next_step(situation(Stage.OFF_HEAT, 74.0, oil_phase=Phase.OPEN))
+    assert "about 70 °C after stirring" in step.more
+    assert "Then you have about 2 min to pour." in step.more
+
+
+def test_oil_added_early_leaves_a_wait_before_the_pour() -> None:
+    step = next_step(situation(Stage.OFF_HEAT, 75.0, oil_phase=Phase.OPEN, chill_c=0.5))
+    assert "Then it can be poured after about 2 min, for about 3 min." in step.more
+
+
+def test_without_a_rate_nothing_is_said_of_the_time_to_pour() -> None:
+    step = next_step(situation(Stage.OFF_HEAT, 74.0, oil_phase=Phase.OPEN, lasts=lambda *_: None))
+    assert "to pour" not in step.more

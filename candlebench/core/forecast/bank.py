@@ -10,7 +10,7 @@ on the temperature at all. T(h) is the wax's curve.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -45,6 +45,7 @@ _LEAST_FLOW_K_PER_S = 5e-4
 _EDDY_VAR_PER_S = 2e-5
 # Members below this share of the belief cannot move a percentile that is shown.
 _LEAST_SHARE = 1e-2
+_LEAST_LEVEL_VAR = 1e-6
 # "The heat was changed" may halve or double the rate and more.
 _HEAT_CHANGED_RATE_SD = 1.0
 
@@ -260,11 +261,27 @@ class Bank:
         chance : array, shape (targets,)
             Probability within the horizon.
         """
+        quantiles, chance = self._quantiles(self._belief(), targets_c)
+        return np.maximum(quantiles - self._lag_s, 0.0), chance
+
+    def lasts(self, from_c: float, to_c: float) -> Floats:
+        """5, 50 and 95 % points in seconds of the way between two temperatures, once it is at the first."""
+        belief = self._belief()
+        there = self._family.heat_at(belief.curve, np.full(len(belief.curve), from_c))
+        sure = np.zeros_like(there)
+        _, _, _, rr, re, ee = belief.covariance
+        mean = np.stack((there, belief.mean[1], belief.mean[2]))
+        covariance = np.stack((sure + _LEAST_LEVEL_VAR, sure, sure, rr, re, ee))
+        begun = replace(belief, now_c=from_c, mean=mean, covariance=covariance)
+        quantiles, _ = self._quantiles(begun, (to_c,))
+        return np.asarray(quantiles[0], dtype=np.float64)
+
+    def _belief(self) -> Belief:
         keep = np.flatnonzero(self._share > _LEAST_SHARE * self._share.max())
         m = self._members
-        belief = Belief(
+        return Belief(
             sign=self._sign,
-            now_c=float(np.dot(self._share, self._temp)),
+            now_c=self.wax_c(),
             share=self._share[keep],
             exponent=m.exponent[keep],
             drift_per_s=m.drift_per_s[keep],
@@ -273,7 +290,7 @@ class Bank:
             mean=np.stack((self._heat, self._rate, self._around))[:, keep],
             covariance=np.stack((self._hh, self._hr, self._he, self._rr, self._re, self._ee))[:, keep],
         )
+
+    def _quantiles(self, belief: Belief, targets_c: Sequence[float]) -> tuple[Floats, Floats]:
         time_s, sd_log, weight = crossing_times(belief, self._family, np.asarray(targets_c, float))
-        shape = time_s.shape
-        quantiles, chance = pooled_quantiles(time_s, sd_log, np.broadcast_to(weight, shape), HORIZON_S)
-        return np.maximum(quantiles - self._lag_s, 0.0), chance
+        return pooled_quantiles(time_s, sd_log, np.broadcast_to(weight, time_s.shape), HORIZON_S)

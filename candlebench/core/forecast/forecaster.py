@@ -179,17 +179,31 @@ class Forecaster:
                 found[i] = Crossing(float(targets_c[i]), low, middle, high, chance, float(self._last_s))
         return tuple(found)
 
+    def lasts(self, from_c: float, to_c: float) -> Crossing | None:
+        """How long it will take from one temperature down to another, counted from when it is at the first.
+
+        None while the melt does not cool, or when the second is not below the first.
+        """
+        if not isinstance(self._bank, Bank) or not self._falling or self._last_s is None or to_c >= from_c:
+            return None
+        low, middle, high = self._widened(self._bank.lasts(from_c, to_c)[None, :])[0].tolist()
+        return Crossing(to_c, low, middle, high, 1.0, self._last_s) if math.isfinite(low) else None
+
     def _foreseen(self, targets_c: list[float]) -> tuple[Floats, Floats]:
         """Quantiles, shape (targets, 3), widened as told, and the chances."""
         assert self._bank is not None
         quantiles, chances = self._bank.crossings(targets_c)
-        if self._widen != 1.0:
-            middle = quantiles[:, 1:2]
-            with np.errstate(divide="ignore", invalid="ignore"):
-                wider = middle * (quantiles / middle) ** self._widen
-            known = np.isfinite(quantiles) & np.isfinite(middle) & (middle > 0.0)
-            quantiles = np.where(known, np.minimum(wider, HORIZON_S), quantiles)
-        return quantiles, chances
+        return self._widened(quantiles), chances
+
+    def _widened(self, quantiles: Floats) -> Floats:
+        """The same points, shape (targets, 3), further from their middle by the factor."""
+        if self._widen == 1.0:
+            return quantiles
+        middle = quantiles[:, 1:2]
+        with np.errstate(divide="ignore", invalid="ignore"):
+            wider = middle * (quantiles / middle) ** self._widen
+        known = np.isfinite(quantiles) & np.isfinite(middle) & (middle > 0.0)
+        return np.where(known, np.minimum(wider, HORIZON_S), quantiles)
 
     def path(self, horizon_s: float, points: int = 24) -> Fan:
         """Low, middle and high temperature against time ahead, for drawing; consistent with `crossings`."""
