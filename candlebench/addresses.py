@@ -5,12 +5,13 @@ from pathlib import Path
 from typing import TextIO
 from urllib.parse import parse_qsl, quote
 
-from candlebench.core.clock import LiveClock
+from candlebench.core.clock import Clock, LiveClock
 from candlebench.core.errors import FixableError
 from candlebench.thermometers.source import ThermometerSource
 from candlebench.words import tr
 
-SCHEMES = ("serial", "typed", "replay", "practice")
+LIVE = ("serial", "tcp", "modbus", "scpi", "nmea", "file", "typed")
+SCHEMES = (*LIVE, "replay", "practice")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +36,12 @@ def parse_address(text: str) -> Address:
         raise FixableError(
             tr("“{text}” is no thermometer address: write one like {example}.").format(
                 text=text,
-                example="serial:/dev/ttyUSB0?baud=9600, typed:, replay:melt.csv?speed=60, practice:first-jug",
+                example=(
+                    "serial:/dev/ttyUSB0?baud=9600, tcp:192.168.1.20:4001, modbus:/dev/ttyUSB0?unit=1, "
+                    "scpi:/dev/ttyUSB0?query=READ?, nmea:/dev/ttyUSB0, "
+                    "file:/sys/class/hwmon/hwmon0/temp1_input, typed:, replay:melt.csv?speed=60, "
+                    "practice:first-jug"
+                ),
             )
         )
     path, _, query = rest.partition("?")
@@ -50,7 +56,7 @@ def write_address(scheme: str, rest: str, query: dict[str, str]) -> str:
 
 def is_live(text: str) -> bool:
     """Whether the source runs in real time, so that its melt can be taken up again after a restart."""
-    return text.partition(":")[0] in ("serial", "typed")
+    return text.partition(":")[0] in LIVE
 
 
 def open_source(
@@ -87,6 +93,12 @@ def open_source(
             from candlebench.thermometers.serial_port import serial_source
 
             return serial_source(address.rest, address.query, LiveClock(from_elapsed_s))
+        case "tcp" | "modbus" | "scpi" | "nmea":
+            return _wired(address, LiveClock(from_elapsed_s))
+        case "file":
+            from candlebench.thermometers.file_source import file_source
+
+            return file_source(address.rest, address.query, LiveClock(from_elapsed_s))
         case "typed":
             from candlebench.thermometers.typed import TypedSource
 
@@ -103,6 +115,18 @@ def open_source(
             return PracticeSource(
                 address.rest or "first-jug", _speed(address), seed=_seed(address), by_itself=by_itself
             )
+
+
+def _wired(address: Address, clock: Clock) -> ThermometerSource:
+    from candlebench.thermometers import wire_address
+
+    open_kind = {
+        "tcp": wire_address.tcp_source,
+        "modbus": wire_address.modbus_source,
+        "scpi": wire_address.scpi_source,
+        "nmea": wire_address.nmea_source,
+    }[address.scheme]
+    return open_kind(address.rest, address.query, clock)
 
 
 def _refuse_others(address: Address, known: tuple[str, ...]) -> None:

@@ -88,6 +88,11 @@ def _parser() -> argparse.ArgumentParser:
 
     _add_learned(commands)
 
+    cupboard = commands.add_parser("cupboard", help=tr("what is in the store cupboard"))
+    cupboard.add_argument("--json", action="store_true", help=tr("one JSON object"))
+    _data(cupboard)
+    cupboard.set_defaults(command=_cupboard)
+
     export = commands.add_parser("export", help=tr("write a recorded melt to a CSV file"))
     export.add_argument("melt", help=tr("its identity or the first letters of it, or latest"))
     export.add_argument("--csv", type=Path, required=True)
@@ -145,6 +150,23 @@ def _add_plan(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -
     plan.add_argument("--room", type=_number, default=20.0, metavar="C", help=tr("room temperature in °C"))
     plan.add_argument("--altitude", type=_number, default=0.0, metavar="M", help=tr("metres above the sea"))
     plan.add_argument("--json", action="store_true", help=tr("one JSON object"))
+    plan.add_argument(
+        "--batch-sheet", type=Path, metavar="FILE", help=tr("also write the batch sheet as a PDF")
+    )
+    plan.add_argument("--labels", type=Path, metavar="FILE", help=tr("also write labels as a PDF"))
+    plan.add_argument("--paper", choices=("a4", "letter"), default="a4")
+    plan.add_argument(
+        "--label-size", default="70x50", metavar="WxH", help=tr("in mm; one number for a round one")
+    )
+    plan.add_argument(
+        "--label-count", type=int, metavar="N", help=tr("how many labels, one a candle without")
+    )
+    plan.add_argument(
+        "--language",
+        default="en",
+        metavar="NAME",
+        help=tr("language of the labels: en, de, es, fr or your own"),
+    )
     _data(plan)
     plan.set_defaults(command=_plan)
 
@@ -271,7 +293,14 @@ def _learned(options: argparse.Namespace) -> int:
     return show_learned(data, options.json)
 
 
+def _cupboard(options: argparse.Namespace) -> int:
+    from candlebench.console.cupboard import show_cupboard
+
+    return show_cupboard(getattr(options, "data", None), as_json=options.json)
+
+
 def _plan(options: argparse.Namespace) -> int:
+    from candlebench.console.papers import Papers
     from candlebench.console.plan import plan
 
     return plan(
@@ -288,6 +317,15 @@ def _plan(options: argparse.Namespace) -> int:
         room_c=options.room,
         oil_limit_pct=options.oil_limit,
         altitude_m=options.altitude,
+        papers=Papers(
+            options.batch_sheet,
+            options.labels,
+            options.paper,
+            options.label_size,
+            options.language,
+            options.label_count,
+            getattr(options, "data", None),
+        ),
     )
 
 

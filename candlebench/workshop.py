@@ -6,6 +6,7 @@ import sys
 import time
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 from uuid import UUID
 
@@ -16,6 +17,7 @@ from candlebench.core.materials.wax import limits_for, load_waxes
 from candlebench.core.setup import MeltSetup, Oil
 from candlebench.core.track_record import Score, score_of
 from candlebench.core.units import Shown
+from candlebench.records.cupboard import CupboardStore
 from candlebench.records.folders import data_folder, rescue_places, settings_file
 from candlebench.records.journal import Journal, open_journal
 from candlebench.records.lesson_rows import Learned
@@ -76,6 +78,9 @@ class Workshop:
         for fault in faults:
             on_notice(fault)
         self.waxes = load_waxes()
+        self.cupboard = CupboardStore(self.folder, lambda: datetime.now().astimezone())
+        for sentence in self.cupboard.notices:
+            on_notice(sentence)
         self.lessons = Lessons(lambda: self.journal.path)
         self._teacher = Teacher(self.journal, self.lessons)
         self._caught_up = False
@@ -123,6 +128,15 @@ class Workshop:
         wax = self.waxes.get(setup.wax, self.waxes["beeswax"])
         own = replace(wax, limits=limits_with(wax.limits, self.settings.limits.get(wax.name, {})))
         return replace(setup, limits=limits_for(own, setup.altitude_m, setup.oil))
+
+    def corrected(self, before: MeltSetup, after: MeltSetup) -> MeltSetup:
+        """A running melt as the person corrected it.
+
+        A planned melt keeps the limits of its plan, which may be those of its lot, while nothing changes that
+        they follow from.
+        """
+        same = (before.wax, before.oil, before.altitude_m) == (after.wax, after.oil, after.altitude_m)
+        return after if after.plan and same else self.with_limits(after)
 
     def with_known(self, setup: MeltSetup) -> MeltSetup:
         """The same melt with what earlier ones taught about its lot, jug and probe.
@@ -243,8 +257,10 @@ class Workshop:
                 return summary
         return None
 
-    def begin(self, address: str, listener: Callable[[Moment], None]) -> Runner:
-        """Start a new melt on a thermometer.
+    def begin(
+        self, address: str, listener: Callable[[Moment], None], planned: MeltSetup | None = None
+    ) -> Runner:
+        """Start a new melt on a thermometer, a planned one or one as the settings say.
 
         Raises
         ------
@@ -252,9 +268,8 @@ class Workshop:
             The address cannot be used.
         """
         source = open_source(address, 0.0, self.settings.unit)
-        setup = getattr(source, "setup", None) or self.usual_setup(address)
-        if getattr(source, "setup", None) is not None:
-            setup = replace(setup, source=address)
+        setup = planned or getattr(source, "setup", None) or self.usual_setup(address)
+        setup = replace(setup, source=address)
         self.stop()
         self._teacher.wait(LESSON_S)
         session = Session.begin(self.journal, self.with_known(setup), time.time(), self.shown)

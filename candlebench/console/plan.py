@@ -8,6 +8,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from candlebench.console.papers import Papers, write_papers
 from candlebench.core.errors import FixableError
 from candlebench.core.materials.oil import EssentialOil, described_oil, find_oil
 from candlebench.core.materials.wax import oil_window_open
@@ -42,6 +43,7 @@ def plan(
     room_c: float = 20.0,
     oil_limit_pct: float | None = None,
     altitude_m: float = 0.0,
+    papers: Papers | None = None,
 ) -> int:
     """Print what a batch takes.
 
@@ -90,6 +92,8 @@ def plan(
     else:
         width = min(100, shutil.get_terminal_size((88, 24)).columns)
         print("\n".join(plan_lines(made, width)))
+    if papers is not None:
+        write_papers(made, papers)
     return 0
 
 

@@ -78,6 +78,8 @@ class MeltSetup:
         one knows more; empty when she did not say.
     known : Known
         What earlier melts taught about them, as it stood when the melt began.
+    plan : str
+        Identity of the plan that this melt was begun from; empty without one.
     """
 
     title: str
@@ -92,3 +94,4 @@ class MeltSetup:
     jug: str = ""
     probe: str = ""
     known: Known = NOTHING_KNOWN
+    plan: str = ""

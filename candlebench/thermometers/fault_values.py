@@ -19,6 +19,9 @@ POWER_ON_C = 85.0
 # 6 K/min (common practice, no source), which is 1 K in the ten seconds of a slow thermometer.
 POWER_ON_NEAR_C = 3.0
 
+# How near the last reading a number above HOTTEST_BARE_C without a unit has to be to be believed.
+NEAR_C = 20.0
+
 
 def impossible(raw: str, temp_c: float) -> Why | None:
     """Return why a number cannot be a temperature, or None.

@@ -3,15 +3,16 @@
 It knows no port: a serial port and a network socket feed it alike.
 """
 
-import threading
-from collections import deque
-from dataclasses import dataclass
+from collections.abc import Callable
+from typing import Protocol
 
 from candlebench.core.clock import Clock
 from candlebench.core.events import ProbeTrouble, Reading, Refused, SourceEvent
 from candlebench.thermometers.channel_choice import ChannelChoice
 from candlebench.thermometers.line_settings import LineSettings
-from candlebench.thermometers.parsed_line import CHATTER, BadLine, Value, Why, why_words
+from candlebench.thermometers.pace import Pace
+from candlebench.thermometers.parsed_line import CHATTER, BadLine, ParsedLine, Value, Why, why_words
+from candlebench.thermometers.recent_lines import RecentLine, RecentLines
 from candlebench.thermometers.text_framing import LONGEST_BYTES
 from candlebench.thermometers.text_lines import LineParser
 from candlebench.words import tr
@@ -25,15 +26,17 @@ SHORTEST_BETWEEN_REFUSALS_S = 0.25
 _MOST_BYTES_AT_ONCE = 4 * LONGEST_BYTES
 _GARBLED_LINES = 3
 _UNDECIDED_LINES = 3
-_RECENT_LINES = 200
+_FAULTS = frozenset({Why.FAULT, Why.IMPOSSIBLE, Why.POWER_ON, Why.CHECKSUM})
 
 
-@dataclass(frozen=True, slots=True)
-class RecentLine:
-    """A line as it came and, in words, how it was read."""
+class Parser(Protocol):
+    """Bytes in, temperatures or the reason why there is none out; `LineParser` is one."""
 
-    text: str
-    read_as: str
+    def expect_part(self) -> None: ...
+
+    def feed(self, data: bytes) -> list[ParsedLine]: ...
+
+    def flush(self) -> list[ParsedLine]: ...
 
 
 class LineListener:
@@ -44,15 +47,26 @@ class LineListener:
     settings : LineSettings
     clock : Clock
         The melt's clock.
+    make_parser : callable
+        Makes the parser of this kind of lines, anew whenever the wire is opened.
     """
 
-    def __init__(self, settings: LineSettings, clock: Clock) -> None:
+    def __init__(
+        self,
+        settings: LineSettings,
+        clock: Clock,
+        make_parser: Callable[[LineSettings], Parser] = LineParser,
+    ) -> None:
         self._settings = settings
         self._clock = clock
-        self._parser = LineParser(settings)
+        self._make_parser = make_parser
+        self._new_settings: LineSettings | None = None
+        self._parser = make_parser(settings)
+        self._pace = Pace()
+        self._since_reading: Why | None = None
+        self._anything = False
         self._choice = ChannelChoice(settings.channel)
-        self._recent: deque[RecentLine] = deque(maxlen=_RECENT_LINES)
-        self._recent_lock = threading.Lock()
+        self._recent = RecentLines()
         self._heard_s = float("-inf")
         self._passed_s = float("-inf")
         self._refused_s = float("-inf")
@@ -69,30 +83,44 @@ class LineListener:
 
     def recent_lines(self) -> list[RecentLine]:
         """Return the last lines, the newest last, at most 200."""
-        with self._recent_lock:
-            return list(self._recent)
+        return self._recent.newest_last()
 
-    def with_settings(self, settings: LineSettings) -> "LineListener":
-        """Return a listener to the same wire that reads its lines in another way."""
-        other = LineListener(settings, self._clock)
-        other.reopened()
-        with self._recent_lock:
-            other._recent.extend(self._recent)
-        other._trouble = self._trouble
-        return other
+    def use(self, settings: LineSettings) -> None:
+        """Read the lines in another way from the next bytes on."""
+        self._new_settings = settings
+
+    def say(self) -> bytes:
+        """A thermometer that speaks by itself is asked nothing."""
+        return b""
 
     def reopened(self) -> None:
         """The wire was opened (again): begin a new stream, whose first line may be a part."""
-        self._parser = LineParser(self._settings)
+        self._begin_stream()
+        # Whoever opened the wire has said that it is back: what is wrong with it has to be said again.
+        self._trouble = ""
+        self._pace.began(self._heard_s)
+
+    def _begin_stream(self) -> None:
+        self._parser = self._make_parser(self._settings)
         self._heard_s = self._clock.elapsed_s()
         self._waiting = None
         self._is_first = True
+        self._garbled = self._undecided = 0
+        self._since_reading, self._anything = None, False
+
+    def _take_settings(self) -> None:
+        settings, self._new_settings = self._new_settings, None
+        if settings is not None:
+            self._settings = settings
+            self._choice = ChannelChoice(settings.channel)
+            self._begin_stream()
 
     def hear(self, data: bytes) -> list[SourceEvent]:
         """Take what came from the wire, which may be nothing, and return what is to be passed on.
 
         Call it at least every 0.1 s, with b"" when the wire is quiet: time passes only by these calls.
         """
+        self._take_settings()
         now_s = self._clock.elapsed_s()
         quiet = now_s - self._heard_s >= QUIET_S
         events: list[SourceEvent] = []
@@ -101,6 +129,7 @@ class LineListener:
                 # Opened in the middle of a line.
                 self._parser.expect_part()
             self._is_first = False
+            self._anything = True
             parsed = self._parser.flush() if quiet else []
             parsed += self._parser.feed(self._end_of_flood(data))
             self._heard_s = now_s
@@ -112,7 +141,24 @@ class LineListener:
             self._passed_s = now_s
             events.append(self._waiting)
             self._waiting = None
-        return events
+        return events + self._silence(now_s)
+
+    def _silence(self, now_s: float) -> list[SourceEvent]:
+        """Say it once when no reading has come for too long, whatever else may come."""
+        if self._trouble or not self._pace.is_overdue(now_s):
+            return []
+        if self._since_reading is Why.GARBLED:
+            return self._trouble_once("garbled", _garbled_words(), now_s)
+        if self._since_reading in _FAULTS:
+            why = why_words(self._since_reading)
+            text = tr("The thermometer sends no temperature: {why}.").format(why=why)
+            return self._trouble_once("fault", text, now_s)
+        if self._anything:
+            text = tr(
+                "No temperature is in what comes from there: look at the raw lines, or try another speed."
+            )
+            return self._trouble_once("silent", text, now_s)
+        return self._trouble_once("silent", silent_words(self._pace.silent_s(now_s)), now_s)
 
     def _end_of_flood(self, data: bytes) -> bytes:
         if len(data) <= _MOST_BYTES_AT_ONCE:
@@ -124,11 +170,13 @@ class LineListener:
 
     def _value(self, value: Value, now_s: float) -> list[SourceEvent]:
         picked = self._choice.pick(value)
-        self._note(value.text, _said(value, picked is not None, self._choice.undecided))
+        self._recent.note(value.text, _said(value, picked is not None, self._choice.undecided))
         self._garbled = 0
         if picked is None:
             return self._ask_for_channel(now_s) if self._choice.undecided else []
         self._undecided = 0
+        self._pace.heard(now_s)
+        self._since_reading, self._anything = None, False
         self._waiting = Reading(now_s, self._clock.wall_s(now_s), picked.temp_c)
         if not self._trouble:
             return []
@@ -136,8 +184,10 @@ class LineListener:
         return [self._say("back", tr("The thermometer can be read again."), now_s)]
 
     def _bad(self, bad: BadLine, now_s: float) -> list[SourceEvent]:
-        self._note(bad.text, why_words(bad.why))
+        self._recent.note(bad.text, why_words(bad.why))
         self._choice.offer(bad.channels)
+        if bad.why not in CHATTER:
+            self._since_reading = bad.why
         events: list[SourceEvent] = []
         if bad.why in (Why.GARBLED, Why.TOO_LONG):
             self._garbled += 1
@@ -184,9 +234,12 @@ class LineListener:
     def _say(self, code: str, text: str, now_s: float) -> ProbeTrouble:
         return ProbeTrouble(now_s, self._clock.wall_s(now_s), code, text)
 
-    def _note(self, text: str, read_as: str) -> None:
-        with self._recent_lock:
-            self._recent.append(RecentLine(text, read_as))
+
+def silent_words(silent_s: float) -> str:
+    """What to say of a thermometer from which nothing has come for so many seconds."""
+    return tr(
+        "Nothing has come from the thermometer for {seconds} s: look at its cable and its power."
+    ).format(seconds=f"{silent_s:.0f}")
 
 
 def _garbled_words() -> str:

@@ -14,18 +14,23 @@ import serial
 from serial.tools import list_ports as pyserial_ports
 
 from candlebench.core.clock import Clock
-from candlebench.core.events import ProbeTrouble, SourceEvent
-from candlebench.thermometers.line_listener import LineListener, RecentLine
+from candlebench.core.events import SourceEvent
+from candlebench.thermometers.line_listener import LineListener
 from candlebench.thermometers.line_settings import LineSettings
+from candlebench.thermometers.recent_lines import RecentLine
 from candlebench.thermometers.serial_address import SerialAddress, read_address
+from candlebench.thermometers.serial_words import why_not_opened
+from candlebench.thermometers.wire import (
+    MOST_BYTES_AT_ONCE,
+    READ_TIMEOUT_S,
+    NotConnectedError,
+    WireLostError,
+)
+from candlebench.thermometers.wired_source import WiredSource
 from candlebench.words import tr
 
-# Five looks at `stop` a second are promised; ten make the last reading of a quiet wire pass sooner.
-READ_TIMEOUT_S = 0.1
-RETRY_S = 0.5
-# After a plug went in, the system takes a moment to set its permissions; nothing is said of them before.
-SETTLING_S = 3.0
-_MOST_BYTES_AT_ONCE = 65536
+# A request of some ten bytes takes 0.01 s at 9600 baud.
+WRITE_TIMEOUT_S = 0.15
 
 # pyserial raises TypeError when the device vanishes between two of its calls.
 _LOST: tuple[type[Exception], ...] = (OSError, TypeError)
@@ -69,6 +74,10 @@ class OpenPort(Protocol):
 
     def read(self, size: int = 1, /) -> bytes: ...
 
+    def write(self, data: bytes, /) -> int | None: ...
+
+    def reset_output_buffer(self) -> None: ...
+
     def close(self) -> None: ...
 
 
@@ -109,7 +118,9 @@ def open_port(path: str, baud: int) -> OpenPort:
     ValueError
         The speed is none that this port can have.
     """
-    opened: OpenPort = serial.serial_for_url(path, baudrate=baud, timeout=READ_TIMEOUT_S, exclusive=True)
+    opened: OpenPort = serial.serial_for_url(
+        path, baudrate=baud, timeout=READ_TIMEOUT_S, write_timeout=WRITE_TIMEOUT_S, exclusive=True
+    )
     return opened
 
 
@@ -144,103 +155,113 @@ class SerialSource:
         lister: Lister = lambda: list_ports(include_internal=True),
         opener: Opener = open_port,
     ) -> None:
-        self.label = address.path
         self.clock = clock
         self._address = address
-        self._path = address.path
-        self._lister = lister
-        self._opener = opener
-        self._identity: PortInfo | None = None
-        self._trouble = ""
-        self._lost_s = float("-inf")
-        self._new_settings: LineSettings | None = None
-        self._listener = LineListener(address.settings, clock)
+        plug = SerialPlug(address.path, address.baud, lister, opener)
+        self._wired = WiredSource(plug, LineListener(address.settings, clock), clock)
+
+    @property
+    def label(self) -> str:
+        return self._wired.label
 
     @property
     def channels(self) -> tuple[str, ...]:
         """Names of the channels seen, for the person to choose from."""
-        return self._listener.channels
+        return self._wired.channels
 
     def recent_lines(self) -> list[RecentLine]:
         """Return the last raw lines with how each was read, the newest last, at most 200."""
-        return self._listener.recent_lines()
+        return self._wired.recent_lines()
 
     def use(self, settings: LineSettings) -> None:
         """Read the lines in another way from now on; the port stays open, as opening resets many boards."""
-        self._new_settings = settings
+        self._wired.use(settings)
 
     def events(self, stop: threading.Event) -> Iterator[SourceEvent]:
-        """Yield readings and troubles until `stop` is set. A lost port is looked for every half second."""
-        while not stop.is_set():
-            port = self._try_to_open()
-            if isinstance(port, ProbeTrouble):
-                if port.code != self._trouble:
-                    self._trouble = port.code
-                    yield port
-                stop.wait(RETRY_S)
-                continue
-            if port is None:
-                stop.wait(RETRY_S)
-                continue
-            try:
-                if self._trouble:
-                    self._trouble = ""
-                    yield self._say("back", tr("The thermometer at {path} is back.").format(path=self._path))
-                yield from self._until_lost(port, stop)
-            finally:
-                with suppress(*_LOST):
-                    port.close()
+        """Yield readings and troubles until `stop` is set."""
+        return self._wired.events(stop)
 
-    def _until_lost(self, port: OpenPort, stop: threading.Event) -> Iterator[SourceEvent]:
-        self._listener.reopened()
-        while not stop.is_set():
-            try:
-                data = port.read(max(1, min(port.in_waiting, _MOST_BYTES_AT_ONCE)))
-            except _LOST:
-                self._trouble = "unplugged"
-                self._lost_s = self.clock.elapsed_s()
-                yield self._say(
-                    "unplugged",
-                    tr("The thermometer at {path} is gone: plug it in again.").format(path=self._path),
-                )
-                return
-            if self._new_settings is not None:
-                settings, self._new_settings = self._new_settings, None
-                self._listener = self._listener.with_settings(settings)
-            yield from self._listener.hear(data)
 
-    def _try_to_open(self) -> OpenPort | ProbeTrouble | None:
-        """Open the port where it is now. None while it has to settle after it came back."""
+class SerialPlug:
+    """A `Plug` for a serial port, which follows a USB device that comes back under another name.
+
+    Parameters
+    ----------
+    path : str
+        Where it was plugged in first.
+    baud : int
+    lister, opener : callable
+        How ports are listed and opened.
+    """
+
+    def __init__(
+        self,
+        path: str,
+        baud: int,
+        lister: Lister = lambda: list_ports(include_internal=True),
+        opener: Opener = open_port,
+    ) -> None:
+        self.label = path
+        self._baud = baud
+        self._lister = lister
+        self._opener = opener
+        self._identity: PortInfo | None = None
+
+    def connect(self, stop: threading.Event) -> "SerialWire":
+        """Open the port where it is now."""
         path = self._find()
         if path is None:
-            return self._cannot_open(FileNotFoundError(errno.ENOENT, self._path))
+            raise self._not_opened(FileNotFoundError(errno.ENOENT, self.label))
         try:
             # Asked before opening: a port that other programs hold is still listed.
             identity = next((port for port in self._lister() if same_path(port.path, path)), None)
-            opened = self._opener(path, self._address.baud)
+            opened = self._opener(path, self._baud)
         except _NOT_OPENED as error:
-            return self._cannot_open(error)
-        self._path = path
+            raise self._not_opened(error) from error
         self.label = path
         self._identity = identity or self._identity
-        return opened
+        return SerialWire(opened)
+
+    def gone_words(self) -> str:
+        """What to say when the port has just gone."""
+        return tr("The thermometer at {path} is gone: plug it in again.").format(path=self.label)
 
     def _find(self) -> str | None:
         if self._identity is None or self._identity.vid is None:
-            return self._path
-        return find_again(self._identity, self._path, self._lister())
+            return self.label
+        return find_again(self._identity, self.label, self._lister())
 
-    def _cannot_open(self, error: Exception) -> ProbeTrouble | None:
-        code, text = _explain(error, self._path, self._address.baud)
-        if self._trouble == "unplugged":
-            settling = self.clock.elapsed_s() - self._lost_s < SETTLING_S
-            if code == "missing" or settling:
-                return None
-        return self._say(code, text)
+    def _not_opened(self, error: Exception) -> NotConnectedError:
+        return NotConnectedError(*why_not_opened(error, self.label, self._baud))
 
-    def _say(self, code: str, text: str) -> ProbeTrouble:
-        now_s = self.clock.elapsed_s()
-        return ProbeTrouble(now_s, self.clock.wall_s(now_s), code, text)
+
+class SerialWire:
+    """A `Wire` over an open port."""
+
+    def __init__(self, port: OpenPort) -> None:
+        self._port = port
+
+    def read(self) -> bytes:
+        """Return what has come, b"" after `READ_TIMEOUT_S` without anything."""
+        try:
+            return self._port.read(max(1, min(self._port.in_waiting, MOST_BYTES_AT_ONCE)))
+        except _LOST as error:
+            raise WireLostError from error
+
+    def write(self, data: bytes) -> None:
+        """Send; what the device does not take is dropped, as its silence speaks for itself."""
+        try:
+            self._port.write(data)
+        except serial.SerialTimeoutException:
+            with suppress(*_LOST):
+                self._port.reset_output_buffer()
+        except _LOST as error:
+            raise WireLostError from error
+
+    def close(self) -> None:
+        """Let go of the port."""
+        with suppress(*_LOST):
+            self._port.close()
 
 
 def find_again(lost: PortInfo, path: str, ports: list[PortInfo]) -> str | None:
@@ -268,24 +289,3 @@ def same_path(one: str, other: str) -> bool:
 
 def _is_internal(port: PortInfo) -> bool:
     return port.vid is None and Path(port.path).name.startswith(("ttyS", "ttyAMA", "ttymxc"))
-
-
-def _explain(error: Exception, path: str, baud: int) -> tuple[str, str]:
-    """Return the trouble's code and one sentence that says what to do."""
-    number = getattr(error, "errno", None)
-    words = str(error)
-    if isinstance(error, ValueError):
-        return "missing", tr("{path} cannot be set to {baud} baud: choose another speed.").format(
-            path=path, baud=baud
-        )
-    # On Windows a port in use answers with a refusal, and pyserial passes on nothing but its words.
-    in_use = number in (errno.EBUSY, errno.EAGAIN, errno.EWOULDBLOCK) or "PermissionError(13" in words
-    if in_use:
-        return "busy", tr("{path} is in use by another program: close that one.").format(path=path)
-    if number in (errno.EACCES, errno.EPERM):
-        return "permission", tr(
-            "No permission to use {path}: run “sudo usermod -aG dialout $USER”, then log out and in again."
-        ).format(path=path)
-    if number in (errno.ENOTTY, errno.EINVAL, errno.EISDIR) or "Could not configure port" in words:
-        return "missing", tr("{path} is no serial port: choose another one.").format(path=path)
-    return "missing", tr("No thermometer at {path}: plug it in or choose another port.").format(path=path)

@@ -19,8 +19,11 @@ class ThermometerSource(Protocol):
         The melt's time; a replay or a practice melt brings its own, scaled one.
     """
 
-    label: str
-    clock: Clock
+    @property
+    def label(self) -> str: ...
+
+    @property
+    def clock(self) -> Clock: ...
 
     def events(self, stop: threading.Event) -> Iterator[SourceEvent | Action]:
         """Yield readings and troubles, stamped with `clock`, until the source ends or `stop` is set.

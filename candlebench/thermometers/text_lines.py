@@ -9,7 +9,7 @@ import re
 from collections import deque
 
 from candlebench.thermometers import text_json, text_nmea
-from candlebench.thermometers.fault_values import impossible, is_power_on
+from candlebench.thermometers.fault_values import NEAR_C, impossible, is_power_on
 from candlebench.thermometers.label_words import channel_key
 from candlebench.thermometers.line_settings import LineSettings
 from candlebench.thermometers.parsed_line import BadLine, ParsedLine, Value, Why
@@ -39,8 +39,6 @@ _URGENCY = (
     Why.NO_NUMBER,
 )  # fmt: skip
 _WORTH_A_LINE = _URGENCY[:5]
-# How near the last reading of its channel a bare number above HOTTEST_BARE_C has to be to be believed.
-_NEAR_C = 20.0
 # How often a shape has to come before a number cut by nothing but pauses is believed whole.
 _SHAPES = 3
 _MOST_CHANNELS = 32
@@ -180,7 +178,7 @@ class LineParser:
             return why
         if is_power_on(one.temp_c, last_c):
             return Why.POWER_ON
-        far = last_c is None or abs(one.temp_c - last_c) > _NEAR_C
+        far = last_c is None or abs(one.temp_c - last_c) > NEAR_C
         if not one.unit and one.temp_c > HOTTEST_BARE_C and self._settings.scale is None and far:
             return Why.UNIT
         is_whole = not re.search(r"[.,eE]", one.raw)

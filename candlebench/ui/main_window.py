@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QMainWindow, QMenu, QStackedWidget, QVBoxLayout, Q
 
 from candlebench.addresses import is_live
 from candlebench.core.errors import CandlebenchError
+from candlebench.core.plan.planning import Plan
 from candlebench.records.settings import Settings
 from candlebench.ui.bridge import Bridge
 from candlebench.ui.first_start_page import FirstStartPage
@@ -59,6 +60,8 @@ class MainWindow(QMainWindow):
         self.hob = RunningMelt(self)
         self.theme = Theme(LIGHT)
         self._quiet_close = False
+        # The plan that was made last in this session: what papers and stock are about.
+        self.planned: Plan | None = None
         self._make_parts()
         self.practice = PracticeDrive(self)
         self.guessing = GuessFirst(self, self.practice.hold)
@@ -183,7 +186,7 @@ class MainWindow(QMainWindow):
         )
         if runner is not None and to_melt and touches and is_live(runner.session.melt.setup.source):
             setup = replace(runner.session.melt.setup, room_c=settings.room_c, altitude_m=settings.altitude_m)
-            runner.change_setup(self.workshop.with_limits(setup))
+            runner.change_setup(self.workshop.corrected(runner.session.melt.setup, setup))
 
     def use_settings(self) -> None:
         """Dress the window as the settings say."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from candlebench.addresses import is_live
 from candlebench.core.errors import CandlebenchError
 from candlebench.core.events import ActionKind
+from candlebench.core.setup import MeltSetup
 from candlebench.records.rows import MeltSummary
 from candlebench.ui.practice_wish import PracticeWish
 from candlebench.ui.questions import Answer
@@ -82,6 +83,24 @@ class MeltDoorway:
             self._window.show_page("practice" if address.startswith("practice:") else "thermometer")
             return
         self._melt_began()
+
+    def start_planned(self, setup: MeltSetup) -> None:
+        """Begin a melt from a plan, read as she reads her melts; typed by hand where she has not said."""
+        settings = self._window.workshop.settings
+        plugged = settings.reads_by == "plugged in" and settings.source
+        address = settings.source if plugged else "typed:"
+
+        def begin() -> None:
+            last = settings.last_melt
+            planned = replace(setup, jug=setup.jug or last.jug, probe=setup.probe or last.probe)
+            try:
+                self._window.workshop.begin(address, self._window.hob.take, planned)
+            except CandlebenchError as error:
+                self._window.messages.say(str(error))
+                return
+            self._melt_began()
+
+        self._when_free(begin)
 
     def practise(self) -> None:
         """Begin the practice melt that was practised last, the first one at first."""

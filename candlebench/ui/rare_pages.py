@@ -91,6 +91,24 @@ def _learned_page(window: "MainWindow") -> QWidget:
     return LearnedPage(window.workshop, window.workshop.shown, window.theme, window.go_back)
 
 
+def _labels_page(window: "MainWindow") -> QWidget:
+    from candlebench.ui.papering import labels_page
+
+    return labels_page(window, window.planned)
+
+
+def _plan_page(window: "MainWindow") -> QWidget:
+    from candlebench.ui.planning import plan_page
+
+    return plan_page(window)
+
+
+def _cupboard_page(window: "MainWindow") -> QWidget:
+    from candlebench.ui.planning import cupboard_page
+
+    return cupboard_page(window)
+
+
 _MAKERS: dict[str, Callable[["MainWindow"], QWidget | None]] = {
     "safety": _safety_page,
     "about": _about_page,
@@ -100,4 +118,7 @@ _MAKERS: dict[str, Callable[["MainWindow"], QWidget | None]] = {
     "practice": _practice_page,
     "debrief": _debrief_page,
     "learned": _learned_page,
+    "plan": _plan_page,
+    "labels": _labels_page,
+    "cupboard": _cupboard_page,
 }

@@ -12,7 +12,6 @@ from candlebench.core.errors import CandlebenchError, FixableError
 from candlebench.core.events import ActionKind, Stage
 from candlebench.core.setup import MeltSetup
 from candlebench.core.state import Level, MeltState, Notice
-from candlebench.records.settings import LastMelt
 from candlebench.runner import Moment
 from candlebench.thermometers.typed import parse_typed
 from candlebench.words import tr
@@ -101,10 +100,10 @@ class RunningMelt:
         runner = self._window.workshop.runner
         if runner is None:
             return
-        setup = self._window.workshop.with_limits(setup)
+        workshop = self._window.workshop
+        setup = workshop.with_known(workshop.corrected(runner.session.melt.setup, setup))
         runner.change_setup(setup)
-        oil = setup.oil
-        last = LastMelt(setup.title, setup.wax_g, oil.name if oil else "", oil.mass_g if oil else None)
+        last = workshop.last_melt_of(setup)
         self._window.change_settings(
             replace(self._window.workshop.settings, last_melt=last, room_c=setup.room_c, wax=setup.wax),
             to_melt=False,

@@ -9,8 +9,10 @@ from candlebench.words import tr
 
 # The pages' names and words, in the order of the work; a page joins with a line here.
 TABS: tuple[tuple[str, str], ...] = (
+    ("plan", tr("Plan")),
     ("melt", tr("Melt")),
     ("practice", tr("Practice")),
+    ("cupboard", tr("Store cupboard")),
 )
 
 

@@ -39,11 +39,11 @@ _FIRST_LOG_CONTACT, _FIRST_LOG_CONTACT_SD = -5.5, 0.6
 _SLOWEST_LOG_CONTACT, _FASTEST_LOG_CONTACT = -9.0, -3.5
 _COLDEST_BATH_C, _MOST_DRIVE_K_PER_S, _MOST_SHIFT_K = -20.0, 0.6, 6.0
 # Growth of the spread over five minutes: the drive of a hob left alone and of one that is fiddled with.
-_DRIVE_WALKS_K_PER_S = (0.3 / 60.0, 1.5 / 60.0)
+_DRIVE_WALKS_K_PER_S = (0.3 / 60.0, 1.2 / 60.0)
 _CONTACT_WALK = 0.05
 _BATH_WALK_K = 0.1
 # While all of the wax melts, its contact gains this much spread.
-_MELTING_CONTACT_SD = 0.4
+_MELTING_CONTACT_SD = 0.3
 # Heat that wax of a jug holds against that of the bath around it, from a litre of water to a wall alone.
 _KAPPAS = (0.3, 1.2)
 # Contact of solid wax as a share of that of liquid wax.

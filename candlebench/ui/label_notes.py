@@ -1,0 +1,58 @@
+"""What the labels' page says beside the labels: what is missing, what to check, where the rules stand."""
+
+from pathlib import Path
+
+from PySide6.QtWidgets import QWidget
+
+from candlebench.core.label_languages import LabelLanguage
+from candlebench.core.materials.allergens import H317
+from candlebench.core.plan.planning import Plan
+from candlebench.resources_folder import resources_folder
+from candlebench.ui.page_frame import card, role_label
+from candlebench.words import tr
+
+
+def notes_card(own_folder: Path) -> QWidget:
+    """What to know before a label is sold with its candle."""
+    notes = (
+        tr(
+            "The drawings are our own and plain. Where a standard wants its own symbols and wording, "
+            "take them from the standard itself."
+        ),
+        tr(
+            "Europe (EN 15494): the warning triangle and the first three topics. United States "
+            "(ASTM F2058, voluntary): the same three, with the triangle and a word in bold capitals. "
+            "Both as quoted by others; the standards themselves were not at hand."
+        ),
+        tr("Rules differ by country and change: check those of every place where you sell."),
+        tr("Another language is a text file: copy {example} into {folder}, rename and translate it.").format(
+            example=resources_folder() / "labels" / "en.toml", folder=own_folder
+        ),
+    )
+    return card(role_label(tr("Before you sell"), "section"), *(role_label(note, "muted") for note in notes))
+
+
+def language_words(language: LabelLanguage) -> str:
+    """Whether its words were read by a native speaker, and what is missing."""
+    said = []
+    if not language.checked_by:
+        said.append(
+            tr("Let a native speaker read the {language} sentences before you sell: nobody has yet.").format(
+                language=language.name
+            )
+        )
+    if language.missing:
+        said.append(tr("Some of its sentences are missing and stand in English."))
+    return " ".join(said)
+
+
+def hazard_words(plan: Plan | None) -> str:
+    """What else a label with a hazard statement needs; '' without one."""
+    findings = plan.oil.findings if plan is not None and plan.oil is not None else ()
+    if not any(finding.statement == H317 for finding in findings):
+        return ""
+    return tr(
+        "With this hazard statement, Regulation (EC) 1272/2008 also wants its official pictogram, "
+        "precautionary statements, and your name, address and telephone number. Take them from the "
+        "regulation and your suppliers’ data sheets: they are not drawn here."
+    )
