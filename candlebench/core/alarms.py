@@ -38,6 +38,9 @@ REPEATS_S = 30.0
 # A condition must be gone this long before its alarm goes, so that it does not flicker.
 CLEARS_S = 4.0
 RISING_C_PER_MIN = 0.3
+# A jug that was lifted off rises on for a minute or so from its own wall. What rises after this long is on the
+# heat, whatever was said or noticed.
+RISES_BY_ITSELF_S = 180.0
 FALLING_C_PER_MIN = -0.1
 
 
@@ -50,6 +53,7 @@ class Scene:
     now_s: float
     stage: Stage
     on_heat: bool
+    heat_since_s: float
     melted_s: float | None
     temp_c: float | None
     reading_s: float | None
@@ -143,7 +147,8 @@ def _hot(scene: Scene, level: Level, headline: str, reason: str) -> Alarm:
 def _too_hot_soon(scene: Scene) -> Alarm | None:
     limits, temp_c = scene.setup.limits, scene.temp_c
     rising = scene.rate >= RISING_C_PER_MIN
-    if temp_c is None or not scene.on_heat or not rising or temp_c >= limits.strong_c:
+    heated = scene.on_heat or scene.now_s - scene.heat_since_s > RISES_BY_ITSELF_S
+    if temp_c is None or not heated or not rising or temp_c >= limits.strong_c:
         return None
     # Below the end of the melting interval a straight line says nothing: the melt sits, then races.
     straight_s = (limits.strong_c - temp_c) / scene.rate * 60.0 if temp_c >= limits.melted_c else math.inf

@@ -453,6 +453,7 @@ class Melt:
             now_s=self._now_s,
             stage=progress.stage,
             on_heat=progress.on_heat,
+            heat_since_s=progress.heat_since_s,
             melted_s=progress.melted_s,
             temp_c=last.temp_c if last else None,
             reading_s=last.elapsed_s if last else None,

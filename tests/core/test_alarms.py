@@ -57,6 +57,24 @@ def test_too_hot_soon_comes_before_it_happens_and_not_much_too_early(c_per_min: 
     assert "85 °C" in notice.text and "Turn the heat down" in notice.text
 
 
+def test_a_melt_that_rises_again_is_warned_of_though_it_was_taken_for_lifted_off() -> None:
+    hob = Hob()
+    hob.ramp(60.0, 78.0, 3.0, 2.0)
+    hob.ramp(78.0, 70.0, 1.0, 2.0)
+    assert not hob.melt.state.on_heat  # noticed by itself
+    assert "too_hot_soon" not in hob.codes("alarm")
+    hob.ramp(70.0, 84.5, 2.0, 2.0)
+    assert "too_hot_soon" in hob.codes("alarm")
+
+
+def test_a_jug_that_was_just_lifted_may_rise_a_little_without_a_warning() -> None:
+    hob = Hob()
+    hob.ramp(60.0, 78.0, 1.0, 2.0)
+    hob.do(ActionKind.OFF_HEAT)
+    hob.ramp(78.0, 79.0, 1.0, 2.0)
+    assert "too_hot_soon" not in hob.codes("alarm")
+
+
 def test_a_melt_that_cools_by_itself_under_the_strong_limit_is_not_too_hot() -> None:
     hob = _hot(Hob(), 84.0)
     hob.do(ActionKind.OFF_HEAT)

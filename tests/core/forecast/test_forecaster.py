@@ -339,3 +339,65 @@ def test_every_wax_name_gives_a_family_that_forecasts(wax: str) -> None:
 
 def test_none_is_a_body_without_latent_heat() -> None:
     assert family_for("none") is None
+
+
+# --- how long a window will last --------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("from_c", "to_c"), [(70.0, 66.0), (64.0, 58.0), (60.0, 50.0)])
+def test_a_window_lasts_from_one_crossing_to_the_other(from_c: float, to_c: float) -> None:
+    """A body that is well known by now: the difference of the two medians, and the closed form."""
+    forecaster = cooled(600.0, sd_k=0.05)
+    lasting = forecaster.lasts(from_c, to_c)
+    assert lasting is not None
+    between_s = only(forecaster, to_c).in_s - only(forecaster, from_c).in_s
+    assert lasting.in_s == pytest.approx(between_s, rel=0.03)
+    truth_s = 2400.0 * math.log((from_c - 21.0) / (to_c - 21.0))
+    assert lasting.low_s < truth_s < lasting.high_s
+    assert (lasting.target_c, lasting.made_at_s) == (to_c, 600.0)
+    # What the way to the first temperature leaves open is not in it.
+    assert half_width_s(lasting) < half_width_s(only(forecaster, to_c))
+
+
+def test_two_windows_one_after_the_other_last_as_long_as_both_together() -> None:
+    forecaster = cooled(600.0)
+    upper, lower, both = (forecaster.lasts(*window) for window in ((68.0, 63.0), (63.0, 58.0), (68.0, 58.0)))
+    assert upper is not None and lower is not None and both is not None
+    assert upper.in_s + lower.in_s == pytest.approx(both.in_s, rel=0.02)
+
+
+def test_how_long_a_window_lasts_is_said_of_a_melt_that_cools_only() -> None:
+    forecaster = Forecaster(beeswax_family(), ROOM, 100.0)
+    assert forecaster.lasts(75.0, 70.0) is None
+    for i in range(60):
+        forecaster.update(5.0 * i, round(66.0 + 0.03 * 5.0 * i, 1))
+    assert forecaster.crossings([80.0])[0] is not None
+    assert forecaster.lasts(75.0, 70.0) is None
+    heated_water = Forecaster(None, ROOM, 100.0)
+    for i in range(60):
+        heated_water.update(5.0 * i, round(40.0 + 0.05 * 5.0 * i, 1))
+    assert heated_water.crossings([70.0])[0] is not None
+    assert heated_water.lasts(75.0, 70.0) is None
+
+
+def test_no_window_lasts_upwards_nowhere_or_to_below_the_room() -> None:
+    forecaster = cooled(600.0)
+    assert forecaster.lasts(60.0, 60.0) is None
+    assert forecaster.lasts(60.0, 65.0) is None
+    assert forecaster.lasts(60.0, 15.0) is None
+
+
+@settings(max_examples=10, deadline=None)
+@given(tau=st.floats(1600.0, 4000.0), every=st.sampled_from([2.0, 10.0, 30.0]))
+def test_readings_in_fahrenheit_give_the_same_times(tau: float, every: float) -> None:
+    """A display of a hundredth of a degree Fahrenheit beside the same readings in Celsius."""
+    rng = np.random.default_rng(2)
+    celsius, fahrenheit = Forecaster(None, ROOM, 100.0), Forecaster(None, ROOM, 100.0)
+    for now_s in np.arange(0.0, 601.0, every):
+        reading = newton(float(now_s), tau_s=tau) + float(rng.normal(0.0, 0.1))
+        celsius.update(float(now_s), round(reading, 3))
+        fahrenheit.update(float(now_s), (round(reading * 1.8 + 32.0, 3) - 32.0) / 1.8)
+    for target_c in (60.0, 50.0):
+        one, other = only(celsius, target_c), only(fahrenheit, target_c)
+        assert other.in_s == pytest.approx(one.in_s, rel=0.01)
+        assert (other.low_s, other.high_s) == pytest.approx((one.low_s, one.high_s), rel=0.01)

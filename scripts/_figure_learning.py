@@ -1,11 +1,9 @@
-#!/usr/bin/env python3
-"""Print what learning is worth: how right and how honest lessons are, and how much narrower forecasts get.
+"""What learning is worth: how right and how honest lessons are, and how much narrower forecasts get.
 
-Run with the project's own Python: `.venv/bin/python scripts/figures_learning [--lots 40]`. Melts are those of
-tests/core/forecast/simulated.py, three of each lot; seeds 1 to 3 were used for tuning and none of them here.
+Melts are those of tests/core/forecast/simulated.py, three of each lot; seeds 1 to 3 were used for tuning and
+none of them here. `scripts/figures_forecast` prints it.
 """
 
-import argparse
 import math
 import sys
 import time
@@ -145,19 +143,13 @@ def print_forecasts(name: str, melts: list[SimulatedMelt], lessons: list[WaxLess
             )
 
 
-def main() -> int:
-    parser = argparse.ArgumentParser(description="Print what learning is worth.")
-    parser.add_argument("--lots", type=int, default=40, help="lots of wax, three melts each (40)")
-    lots = parser.parse_args().lots
+def print_learning(lots: int) -> None:
+    """Lessons of lots and jugs, then the third melt of each lot foreseen without and with them."""
     count = 3 * lots
+    print(f"\nLearning, {lots} lots with three melts each")
     set_through = cooling_melts(OfOneLot(201, 3), count)  # type: ignore[arg-type]
     lessons = print_lots("set to 60 C", set_through, lambda melt: cooled(melt, 60.0))
     print_lots("set to 64 C", cooling_melts(OfOneLot(202, 3), count), lambda melt: cooled(melt, 64.0))  # type: ignore[arg-type]
     print_lots("melted", heating_melts(OfOneLot(203, 3), count), lambda melt: heated(melt, 76.0))  # type: ignore[arg-type]
     print_jugs(set_through[::2])
     print_forecasts("two melts set to 60 C", set_through, lessons)
-    return 0
-
-
-if __name__ == "__main__":
-    raise SystemExit(main())
