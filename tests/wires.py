@@ -201,33 +201,36 @@ class Listening:
             self.heard.append(event)
             self.events.put(event)
 
+    def _next(self, is_it: Callable[[SourceEvent | Action], bool]) -> SourceEvent | Action:
+        clock = LiveClock()
+        while True:
+            event = self.events.get(timeout=max(0.0, PATIENCE_S - clock.elapsed_s()))
+            if is_it(event):
+                return event
+
     def reading(self) -> Reading:
         """Wait for the next reading, whatever else comes before it."""
-        while True:
-            event = self.events.get(timeout=PATIENCE_S)
-            if isinstance(event, Reading):
-                return event
+        event = self._next(lambda event: isinstance(event, Reading))
+        assert isinstance(event, Reading)
+        return event
 
     def reads(self, temp_c: float) -> Reading:
         """Wait until this temperature is read."""
-        while True:
-            event = self.reading()
-            if abs(event.temp_c - temp_c) < 0.005:
-                return event
+        event = self._next(lambda event: isinstance(event, Reading) and abs(event.temp_c - temp_c) < 0.005)
+        assert isinstance(event, Reading)
+        return event
 
     def trouble(self, code: str) -> ProbeTrouble:
         """Wait for this trouble; readings, refusals and other troubles may come before it."""
-        while True:
-            event = self.events.get(timeout=PATIENCE_S)
-            if isinstance(event, ProbeTrouble) and event.code == code:
-                return event
+        event = self._next(lambda event: isinstance(event, ProbeTrouble) and event.code == code)
+        assert isinstance(event, ProbeTrouble)
+        return event
 
     def refused(self) -> Refused:
         """Wait for what is refused next."""
-        while True:
-            event = self.events.get(timeout=PATIENCE_S)
-            if isinstance(event, Refused):
-                return event
+        event = self._next(lambda event: isinstance(event, Refused))
+        assert isinstance(event, Refused)
+        return event
 
     def troubles(self) -> list[str]:
         """The codes of all that was said so far."""

@@ -9,11 +9,11 @@ from typing import Protocol
 from candlebench.core.clock import Clock
 from candlebench.core.events import ProbeTrouble, Reading, Refused, SourceEvent
 from candlebench.thermometers.channel_choice import ChannelChoice
+from candlebench.thermometers.flood_gate import FloodGate
 from candlebench.thermometers.line_settings import LineSettings
 from candlebench.thermometers.pace import Pace
 from candlebench.thermometers.parsed_line import CHATTER, BadLine, ParsedLine, Value, Why, why_words
 from candlebench.thermometers.recent_lines import RecentLine, RecentLines
-from candlebench.thermometers.text_framing import LONGEST_BYTES
 from candlebench.thermometers.text_lines import LineParser
 from candlebench.words import tr
 
@@ -22,8 +22,6 @@ QUIET_S = 0.3
 # A melt changes by 0.1 K a second; more readings than these help nobody.
 SHORTEST_BETWEEN_READINGS_S = 0.05
 SHORTEST_BETWEEN_REFUSALS_S = 0.25
-# Of a flood, only the end is parsed.
-_MOST_BYTES_AT_ONCE = 4 * LONGEST_BYTES
 _GARBLED_LINES = 3
 _UNDECIDED_LINES = 3
 _FAULTS = frozenset({Why.FAULT, Why.IMPOSSIBLE, Why.POWER_ON, Why.CHECKSUM})
@@ -62,6 +60,7 @@ class LineListener:
         self._make_parser = make_parser
         self._new_settings: LineSettings | None = None
         self._parser = make_parser(settings)
+        self._gate = FloodGate()
         self._pace = Pace()
         self._since_reading: Why | None = None
         self._anything = False
@@ -102,6 +101,7 @@ class LineListener:
 
     def _begin_stream(self) -> None:
         self._parser = self._make_parser(self._settings)
+        self._gate.begin()
         self._heard_s = self._clock.elapsed_s()
         self._waiting = None
         self._is_first = True
@@ -124,17 +124,22 @@ class LineListener:
         now_s = self._clock.elapsed_s()
         quiet = now_s - self._heard_s >= QUIET_S
         events: list[SourceEvent] = []
+        parsed: list[ParsedLine] = []
         if data:
             if self._is_first and not quiet:
                 # Opened in the middle of a line.
                 self._parser.expect_part()
             self._is_first = False
             self._anything = True
-            parsed = self._parser.flush() if quiet else []
-            parsed += self._parser.feed(self._end_of_flood(data))
             self._heard_s = now_s
-        else:
-            parsed = self._parser.flush() if quiet else []
+        if quiet:
+            parsed += self._parser.flush()
+        passed, is_cut = self._gate.let_through(data, now_s)
+        if is_cut:
+            # What waits in the parser has lost its rest.
+            self._parser.expect_part()
+        if passed:
+            parsed += self._parser.feed(passed)
         for one in parsed:
             events += self._value(one, now_s) if isinstance(one, Value) else self._bad(one, now_s)
         if self._waiting is not None and now_s - self._passed_s >= SHORTEST_BETWEEN_READINGS_S:
@@ -159,14 +164,6 @@ class LineListener:
             )
             return self._trouble_once("silent", text, now_s)
         return self._trouble_once("silent", silent_words(self._pace.silent_s(now_s)), now_s)
-
-    def _end_of_flood(self, data: bytes) -> bytes:
-        if len(data) <= _MOST_BYTES_AT_ONCE:
-            return data
-        end = data[-_MOST_BYTES_AT_ONCE:]
-        # What waits in the parser has lost its rest.
-        self._parser.expect_part()
-        return end
 
     def _value(self, value: Value, now_s: float) -> list[SourceEvent]:
         picked = self._choice.pick(value)

@@ -61,7 +61,7 @@ class RtuQuestion:
 
     def feed(self, data: bytes) -> list[Outcome]:
         """Return what the bytes complete. Noise around a frame, such as the request's echo, is skipped."""
-        self._waiting += data
+        self._waiting += data[-_MOST_WAITING:]
         found: list[Outcome] = []
         while (frame := self._next_frame()) is not None:
             text = _hex(frame)

@@ -49,6 +49,7 @@ class ScpiQuestion:
         self._identity = ""
         self._asks_name = True
         self._waiting = bytearray()
+        self._drops_rest = False
 
     @property
     def give_up_s(self) -> float:
@@ -58,25 +59,33 @@ class ScpiQuestion:
     def begin(self) -> None:
         """The wire was opened (again)."""
         self._waiting.clear()
+        self._drops_rest = False
         self._asks_name = True
         self._identity = ""
 
     def ask(self) -> bytes:
         """Return the question; what came before it is forgotten."""
+        # The rest of an answer must not be taken for a whole one.
+        self._drops_rest = self._drops_rest or bool(self._waiting)
         self._waiting.clear()
         return f"{_IDENTITY if self._asks_name else self._query}\n".encode("ascii", "replace")
 
     def feed(self, data: bytes) -> list[Outcome]:
         """Return what the bytes complete."""
-        self._waiting += data
-        *lines, rest = re.split(rb"[\r\n]+", bytes(self._waiting))
-        self._waiting[:] = rest[: _LONGEST_BYTES + 1]
-        if len(rest) > _LONGEST_BYTES:
+        if len(data) > _LONGEST_BYTES:
+            self._waiting += data[:80]
             return [self._cut_off()]
+        self._waiting += data
         found: list[Outcome] = []
+        if self._drops_rest and (end := re.search(rb"[\r\n]+", self._waiting)):
+            found.append(_in_part(shown(bytes(self._waiting[: end.start()]))))
+            del self._waiting[: end.end()]
+            self._drops_rest = False
+        *lines, rest = re.split(rb"[\r\n]+", bytes(self._waiting))
+        self._waiting[:] = rest
         for line in lines:
             found += self._take(line)
-        return found
+        return found if len(rest) <= _LONGEST_BYTES else [*found, self._cut_off()]
 
     def cut(self) -> NoAnswer | Noted | None:
         """An answer without its end may lack digits."""
@@ -112,10 +121,8 @@ class ScpiQuestion:
     def _cut_off(self) -> NoAnswer:
         text = shown(bytes(self._waiting))
         self._waiting.clear()
-        why = tr("only a part of an answer")
-        return NoAnswer(
-            text, "garbled", why, tr("Answers have no end: check the speed (baud) and the cable.")
-        )
+        self._drops_rest = True
+        return _in_part(text)
 
 
 def number_in(text: str, unit: str | None, scale: float | None) -> Answer | NoAnswer:
@@ -149,6 +156,11 @@ def number_in(text: str, unit: str | None, scale: float | None) -> Answer | NoAn
     said = next((match[1][0].upper() for match in stated if match), None) or unit
     temp_c = to_celsius(number * (scale or 1.0), said or "C")
     return Answer(text, round(temp_c, 6), said is not None)
+
+
+def _in_part(text: str) -> NoAnswer:
+    why = tr("only a part of an answer")
+    return NoAnswer(text, "garbled", why, tr("Answers have no end: check the speed (baud) and the cable."))
 
 
 def _several(text: str) -> NoAnswer:

@@ -108,6 +108,17 @@ def list_ports(include_internal: bool = False) -> list[PortInfo]:
     return [port for port in found if include_internal or not _is_internal(port)]
 
 
+def lasting_path(port: PortInfo, links: Path = Path("/dev/serial/by-id")) -> str:
+    """Return the name of a USB device that stays the same wherever and whenever it is plugged in.
+
+    Linux makes it of maker, product and serial number. A device without a serial number, and any port on
+    another system, has its present path only. To be kept in an address, so that the device is remembered.
+    """
+    if port.vid is None or not port.serial_number or not links.is_dir():
+        return port.path
+    return next((str(link) for link in sorted(links.iterdir()) if same_path(str(link), port.path)), port.path)
+
+
 def open_port(path: str, baud: int) -> OpenPort:
     """Open a port for this program alone, 8 data bits, no parity.
 

@@ -5,7 +5,7 @@ from candlebench.core.events import ProbeTrouble
 from candlebench.words import tr
 
 # One answer lost on the way is nothing to be told of; after this long without one, the number shown is stale.
-TROUBLE_AFTER_S = 2.0
+TROUBLE_AFTER_S = 1.5
 
 
 class StandingTrouble:

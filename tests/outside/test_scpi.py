@@ -1,9 +1,9 @@
 """A scripted instrument, written from the rules of IEEE 488.2 and SCPI-1999 and not from our own parser.
 
-Of IEEE 488.2-1992: a query is answered with one response message that ends with a line feed (8.2); the numbers
-are NR1 (whole), NR2 (with a point), NR3 (with an exponent) (8.7.2 to 8.7.4); *IDN? gives four fields (10.14); an
-unknown header queues the error -113 and is not answered (SCPI-1999, volume 2, 21.8). Of SCPI-1999, volume 1,
-7.2.1: infinity is 9.9E37, "not a number" 9.91E37. All from memory.
+Of IEEE 488.2-1992: a query is answered with one response message that ends with a line feed (8.2); numbers
+are NR1 (whole), NR2 (with a point) or NR3 (with an exponent) (8.7.2 to 8.7.4); *IDN? gives four fields
+(10.14). Of SCPI-1999: an unknown header queues the error -113 and is not answered (volume 2, 21.8); infinity
+is 9.9E37, "not a number" 9.91E37 (volume 1, 7.2.1). All from memory.
 """
 
 import threading
@@ -17,7 +17,7 @@ from candlebench.core.events import Reading
 
 
 class Instrument:
-    """Answers as a bench meter does. `form` is how it writes numbers; `slow_s` how long a measurement takes."""
+    """Answers as a bench meter does. `form` is how it writes numbers, `slow_s` how long it measures."""
 
     def __init__(self, form: str = "NR3") -> None:
         self.temp_c = 63.5

@@ -109,6 +109,26 @@ def test_an_answer_without_an_end_is_not_read_and_does_not_fill_the_memory() -> 
     assert len(question._waiting) <= 1024
 
 
+def test_the_rest_of_a_late_answer_is_not_taken_for_a_whole_one() -> None:
+    question = question_after_its_name()
+    question.feed(b"+6")
+    question.cut()
+    question.ask()
+    (part,) = question.feed(b"3.5\r\n")
+    assert isinstance(part, NoAnswer) and part.code == "garbled"
+    (answer,) = question.feed(b"63.5\r\n")
+    assert isinstance(answer, Answer) and answer.temp_c == 63.5
+
+
+def test_the_rest_of_what_followed_a_refused_answer_is_not_taken_for_a_whole_one() -> None:
+    question = question_after_its_name()
+    (refused,) = question.feed(b"ERR\r\n+6")
+    assert isinstance(refused, NoAnswer)
+    question.ask()
+    (part,) = question.feed(b"3.5\r\n")
+    assert isinstance(part, NoAnswer) and part.code == "garbled"
+
+
 def test_garbled_signs_are_no_number() -> None:
     (garbled,) = question_after_its_name().feed(b"\xe2\x9a\x80\x80\xff6\n")
     assert isinstance(garbled, NoAnswer) and garbled.code == "garbled" and "baud" in garbled.sentence
