@@ -1,6 +1,7 @@
 """Guesses: when they are asked, what is hidden until then, how they are kept, and how they are judged."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -21,6 +22,7 @@ from candlebench.core.guesses import (
     outcomes,
     question,
     read_guess,
+    too_late_to_ask,
     veiled,
     window_ahead,
 )
@@ -92,12 +94,30 @@ def test_the_veil_speaks_fahrenheit_to_those_who_do() -> None:
     assert "167 °F" in veiled(off_the_heat(Hob()).melt.state, Shown("F")).step.reason
 
 
-def test_an_alarm_is_never_hidden() -> None:
+def test_before_the_question_the_card_says_that_it_comes() -> None:
+    state = off_the_heat(Hob(), cooled_s=60.0).melt.state
+    hidden = veiled(state, Shown(), asking=False)
+    assert question(state) is None
+    assert "75 °C" in hidden.step.reason and "In about a minute you are asked" in hidden.step.reason
+    assert hidden.step.crossing is None and hidden.step.accent == "" and hidden.fan is None
+
+
+def test_a_window_too_near_for_a_guess_is_not_asked_about_and_need_not_be_hidden() -> None:
+    hob = off_the_heat(Hob(), cooled_s=400.0)
+    assert not too_late_to_ask(hob.melt.state)
+    hob.ramp(84.0 - 400.0 / 60.0, 75.5, 1.0)
+    state = hob.melt.state
+    assert state.step.crossing is not None and state.step.crossing.in_s < 60.0
+    assert question(state) is None and too_late_to_ask(state)
+
+
+def test_an_alarm_is_never_hidden_but_it_leaks_no_forecast() -> None:
     hob = off_the_heat(Hob())
     hob.silence(60.0)
     state = hob.melt.state
     assert state.step.alarm_code and state.step.level is not Level.CALM
-    assert veiled(state, Shown()).step == state.step
+    assert state.step.crossing is not None, "the chart and the line of steps would show it"
+    assert veiled(state, Shown()).step == replace(state.step, crossing=None, crossing_word="")
     assert question(state) is None, "what is wrong comes first"
 
 

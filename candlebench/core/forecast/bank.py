@@ -43,6 +43,8 @@ _MOST_RATE_SD = 2.0
 _LEAST_FLOW_K_PER_S = 5e-4
 # Temperature moves of its own, from stirring and eddies, in kelvin squared per second.
 _EDDY_VAR_PER_S = 2e-5
+# Off the ends of the heat tables the temperature does not change any more.
+_LEAST_SLOPE = 0.01
 # Members below this share of the belief cannot move a percentile that is shown.
 _LEAST_SHARE = 1e-2
 _LEAST_LEVEL_VAR = 1e-6
@@ -175,7 +177,7 @@ class Bank:
         e_row = a * self._he + b * self._re + c * self._ee
         walk = m.walk_per_s * gap_s + self._settling(gap_s)
         self._hh = a * h_row + b * r_row + c * e_row + b * b * walk / 3.0
-        self._hh += _EDDY_VAR_PER_S * gap_s / self._slope**2
+        self._hh += _EDDY_VAR_PER_S * gap_s / np.maximum(self._slope, _LEAST_SLOPE) ** 2
         self._hr = r_row + 0.5 * b * walk
         self._he = e_row
         self._rr = self._rr + walk
@@ -219,7 +221,10 @@ class Bank:
         self._ee = self._ee - self._he * self._he * gain
         # Readings that a member cannot explain loosen its rate: it was too sure of itself.
         excess = np.clip(np.abs(off) / sd - _CLIP_SD, 0.0, 4.0)
-        self._rr = np.minimum(self._rr + (LOOSEN_PER_SD * excess) ** 2, _MOST_RATE_SD**2)
+        # What is tied to the rate shrinks with it, or the covariance would not be one any more.
+        self._rr = self._rr + (LOOSEN_PER_SD * excess) ** 2
+        fit = np.minimum(1.0, _MOST_RATE_SD / np.sqrt(np.maximum(self._rr, 1e-12)))
+        self._rr, self._hr, self._re = self._rr * fit * fit, self._hr * fit, self._re * fit
         rest = variance_k2 / total
         self._hh, self._hr, self._he = self._hh * rest, self._hr * rest, self._he * rest
         score = np.minimum(np.abs(off) / sd, 2.0 * _CLIP_SD)

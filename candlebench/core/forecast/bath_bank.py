@@ -37,7 +37,7 @@ _FIRST_DRIVE_K_PER_S, _FIRST_DRIVE_SD_K_PER_S = 5.0 / 60.0, 5.0 / 60.0
 _FIRST_LOG_CONTACT, _FIRST_LOG_CONTACT_SD = -5.5, 0.6
 # Bounds of the state, wide of any melt; the fastest contact keeps a step of the filter stable.
 _SLOWEST_LOG_CONTACT, _FASTEST_LOG_CONTACT = -9.0, -3.5
-_COLDEST_BATH_C, _MOST_DRIVE_K_PER_S, _MOST_SHIFT_K = -20.0, 0.6, 6.0
+_COLDEST_WAX_C, _COLDEST_BATH_C, _MOST_DRIVE_K_PER_S, _MOST_SHIFT_K = -25.0, -20.0, 0.6, 6.0
 # Growth of the spread over five minutes: the drive of a hob left alone and of one that is fiddled with.
 _DRIVE_WALKS_K_PER_S = (0.3 / 60.0, 1.2 / 60.0)
 _CONTACT_WALK = 0.05
@@ -59,6 +59,9 @@ _MOST_LEAP = 0.7
 _DRIVE_LOOSEN_PER_SD = 1.0 / 60.0
 # "The heat was changed" may take away or double the drive of the hob.
 _HEAT_CHANGED_DRIVE_SD = 3.0 / 60.0
+# When the readings stay more than this many standard deviations to one side on average over so many, somebody
+# turned the knob.
+_ONE_SIDED_SD, _ONE_SIDED_MEMORY = 1.2, 4.0
 _LEAST_VAR = 1e-9
 # The least likely members that together hold less than this cannot move a percentile that is shown.
 _LEFT_OUT = 0.04
@@ -94,6 +97,7 @@ class BathBank:
         self._members = _Members(curve.astype(np.intp), walk, contact, kappa)
         self._bath = Bath(boiling_c)
         self._knee_sd_k = family.knee_spacing_k / 2.0
+        self._one_sided = 0.0
 
     def start(self, temp_c: float, temp_sd_k: float, rate_c_per_s: float) -> None:
         """Begin at a temperature and a first guess of the slope."""
@@ -123,8 +127,11 @@ class BathBank:
 
     def _look_up(self) -> None:
         """Temperature and slope of the wax from its heat."""
-        shift = self._state[:, SHIFT]
-        temp, self._slope = self._family.temp_at(self._members.curve, self._state[:, HEAT] - shift)
+        shift, curve = self._state[:, SHIFT], self._members.curve
+        coldest = self._family.heat_at(curve, np.full(len(curve), _COLDEST_WAX_C))
+        heat = np.maximum(self._state[:, HEAT] - shift, coldest)
+        self._state[:, HEAT] = heat + shift
+        temp, self._slope = self._family.temp_at(curve, heat)
         self._temp = temp + shift
 
     def _contact(self, temp: Floats) -> Floats:
@@ -159,7 +166,7 @@ class BathBank:
         move = self._moves(gap_s, contact, flow, slope, middle)
         x[:, HEAT] += gap_s * flow
         warm = x[:, BATH] + gap_s * (x[:, DRIVE] - m.kappa * flow - bath.loss(middle))
-        x[:, BATH] = np.minimum(warm, self._boiling_c)
+        x[:, BATH] = np.clip(warm, _COLDEST_BATH_C, self._boiling_c)
         self._look_up()
         to_now, to_before, stays = self._probe_follows(gap_s)
         x[:, PROBE] = to_now * self._temp + to_before * temp0 + stays * x[:, PROBE]
@@ -235,6 +242,7 @@ class BathBank:
         x[:, DRIVE] = np.clip(x[:, DRIVE], -_MOST_DRIVE_K_PER_S, _MOST_DRIVE_K_PER_S)
         x[:, SHIFT] = np.clip(x[:, SHIFT], -_MOST_SHIFT_K, _MOST_SHIFT_K)
         self._cov = self._cov - gain[:, :, None] * row[:, None, :]
+        self._watch_the_knob(float(np.dot(self._share, np.clip(off / sd, -_CLIP_SD, _CLIP_SD))))
         excess = np.clip(np.abs(off) / sd - _CLIP_SD, 0.0, 4.0)
         self._cov[:, DRIVE, DRIVE] += (_DRIVE_LOOSEN_PER_SD * excess) ** 2
         self._cov[:, CONTACT, CONTACT] += (LOOSEN_PER_SD * excess) ** 2
@@ -247,6 +255,11 @@ class BathBank:
         share = np.exp(self._log_weight)
         self._share = share / share.sum()
         self._look_up()
+
+    def _watch_the_knob(self, score: float) -> None:
+        self._one_sided += (score - self._one_sided) / _ONE_SIDED_MEMORY
+        beyond = max(abs(self._one_sided) - _ONE_SIDED_SD, 0.0)
+        self._cov[:, DRIVE, DRIVE] += (_HEAT_CHANGED_DRIVE_SD * beyond) ** 2
 
     def jump(self, by_k: float, spread_k: float) -> None:
         """Shift the temperature by a step of known spread: oil poured in, the probe moved."""

@@ -203,7 +203,7 @@ class Forecaster:
         with np.errstate(divide="ignore", invalid="ignore"):
             wider = middle * (quantiles / middle) ** self._widen
         known = np.isfinite(quantiles) & np.isfinite(middle) & (middle > 0.0)
-        return np.where(known, np.minimum(wider, HORIZON_S), quantiles)
+        return np.where(known, np.where(wider > HORIZON_S, np.inf, wider), quantiles)
 
     def path(self, horizon_s: float, points: int = 24) -> Fan:
         """Low, middle and high temperature against time ahead, for drawing; consistent with `crossings`."""

@@ -207,17 +207,23 @@ def beeswax_family() -> WaxFamily:
 _POINTS_SD = (-(3.0**0.5), 0.0, 3.0**0.5)
 _POINT_WEIGHTS = (1.0 / 6.0, 2.0 / 3.0, 1.0 / 6.0)
 _NARROWEST_K = 0.5
+# What a name on a lot is worth: one time in ten it is another wax after all, setting so much away. Estimate
+_OTHER_AFTER_ALL, _OTHERS_K = 0.1, (-3.0, -1.5, 1.5, 3.0)
+# Two widths stand for the spread; the doubt about the name must not make it narrower.
+_WIDTHS_SD = (1.0 - _OTHER_AFTER_ALL) ** -0.5
 
 
 def known_family(name: str, lot: KnownWax) -> WaxFamily:
-    """The curves that a lot may have after what earlier melts taught about it."""
+    """The curves that a lot may have after what earlier melts taught about it, and some doubt beside them."""
     curves = [
-        (lot.knee_c + at * lot.knee_sd_k, max(lot.width_k + by * lot.width_sd_k, _NARROWEST_K), p * q)
-        for at, p in zip(_POINTS_SD, _POINT_WEIGHTS, strict=True)
-        for by, q in zip(_POINTS_SD, _POINT_WEIGHTS, strict=True)
+        (lot.knee_c + at * lot.knee_sd_k, max(lot.width_k + by * lot.width_sd_k, _NARROWEST_K), 0.5 * share)
+        for at, share in zip(_POINTS_SD, _POINT_WEIGHTS, strict=True)
+        for by in (-_WIDTHS_SD, _WIDTHS_SD)
     ]
-    knees, widths, belief = zip(*curves, strict=True)
-    return wax_family(name, knees, widths, belief)
+    curves = [(knee_c, width_k, (1.0 - _OTHER_AFTER_ALL) * share) for knee_c, width_k, share in curves]
+    curves += [(lot.knee_c + off_k, lot.width_k, _OTHER_AFTER_ALL / len(_OTHERS_K)) for off_k in _OTHERS_K]
+    knees_c, widths_k, belief = zip(*curves, strict=True)
+    return wax_family(name, knees_c, widths_k, belief)
 
 
 def _broad(name: str, low_c: float, high_c: float) -> WaxFamily:

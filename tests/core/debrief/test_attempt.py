@@ -8,7 +8,7 @@ from recording import melt
 
 from candlebench.core.debrief.attempt import Attempt, attempt_of, compared, scenario_of
 from candlebench.core.debrief.judge import debrief_of
-from candlebench.core.debrief.phrases import lasted, minutes, off_words, percents
+from candlebench.core.debrief.phrases import how_long, lasted, off_words, scent_words, times_words
 from candlebench.core.units import Shown
 
 RIGHT = attempt_of(UUID(int=1), debrief_of(melt().events))
@@ -22,7 +22,7 @@ def test_an_attempt_holds_the_figures_of_its_debrief() -> None:
 
 def test_what_got_better_is_said() -> None:
     said = compared(RIGHT, WRONG, Shown())
-    assert said.startswith("Better than last time") and "oil inside" in said and "0 min" in said
+    assert said.startswith("Better than last time") and "oil inside" in said and "never too hot" in said
 
 
 def test_what_got_worse_is_said() -> None:
@@ -36,7 +36,7 @@ def test_better_and_worse_stand_in_one_sentence() -> None:
 
 @pytest.mark.parametrize("other", [RIGHT, replace(RIGHT, oil_off_c=0.2), replace(RIGHT, oil_off_c=None)])
 def test_a_change_within_luck_is_no_change(other: Attempt) -> None:
-    assert compared(other, RIGHT, Shown()) == "As last time."
+    assert compared(other, RIGHT, Shown()) == "Much the same as last time."
 
 
 @pytest.mark.parametrize(
@@ -53,12 +53,20 @@ def test_the_scenario_is_read_from_the_source(source: str, name: str) -> None:
 
 
 def test_phrases_carry_their_units() -> None:
-    assert [minutes(s) for s in (0.0, 90.0, 596.0, 780.0)] == ["0 min", "1.5 min", "9.9 min", "13 min"]
-    assert [lasted(s) for s in (25.0, 480.0)] == ["25 s", "8 min"]
+    assert [how_long(s) for s in (0.0, 90.0, 595.6, 3780.0)] == ["never", "1:30", "9:56", "1:03:00"]
+    assert [lasted(s) for s in (25.0, 480.0)] == ["0:25", "8:00"]
     assert off_words(-1.0, Shown("F")) == "1.8 °F too cool"
 
 
-def test_per_cent_show_that_something_went_off() -> None:
-    assert percents(0.9987, 0.9993, 0.9997) == ("99.87", "99.93", "99.97")
-    assert percents(0.963, 0.982, 0.991) == ("96.3", "98.2", "99.1")
-    assert percents(0.6, 0.8, 0.9) == ("60", "80", "90")
+def test_scent_is_said_no_finer_than_the_estimate_knows_it() -> None:
+    # Good to a factor of two: of 0.4 % lost it may be 0.8 %, of 0.7 % more than one per cent.
+    assert scent_words(0.996, 0.992) == "more than 99 %"
+    assert scent_words(0.993, 0.986) == "about 99 %"
+    assert scent_words(0.82, 0.64) == "about 82 %"
+    assert scent_words(1.0, 0.985) == "about 99 %"
+
+
+def test_the_loss_beside_a_good_run_is_said_in_words() -> None:
+    said = [times_words(times).partition(" the loss")[0] for times in (1.5, 2.2, 7.1, 12.3)]
+    assert said == ["one and a half times", "twice", "seven times", "12 times"]
+    assert times_words(1.1) == "no more lost than in a good run"

@@ -28,8 +28,9 @@ def test_time_above_a_limit_is_measured_between_readings_too() -> None:
     assert seconds_above(curve((0, 84), (100, 88), (200, 82)), 85.0) == pytest.approx(75.0 + 50.0)
 
 
-def test_time_exactly_at_a_limit_is_not_above_it() -> None:
-    assert seconds_above(curve((0, 85), (100, 85)), 85.0) == 0.0
+def test_time_exactly_at_a_limit_counts_as_the_live_warning_counts_it() -> None:
+    # alarms.py warns from the limit on.
+    assert seconds_above(curve((0, 85), (100, 85)), 85.0) == 100.0
 
 
 def test_time_of_which_nothing_is_known_is_not_counted() -> None:

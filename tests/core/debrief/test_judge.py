@@ -5,8 +5,9 @@ import pytest
 from recording import Recording, melt
 
 from candlebench.core.debrief.curve import Curve
+from candlebench.core.debrief.foreseen import foretold_rows, guess_row
 from candlebench.core.debrief.judge import debrief_of, full_debrief
-from candlebench.core.debrief.rows import caption, foretold_rows, guess_row, rows
+from candlebench.core.debrief.rows import caption, rows
 from candlebench.core.events import ActionKind, Stage
 from candlebench.core.state import Level
 from candlebench.core.track_record import KeptForecast, Outcome
@@ -23,7 +24,7 @@ def guessed(in_s: float) -> Recording:
 def test_a_guess_is_held_against_the_curve() -> None:
     (outcome,) = debrief_of(guessed(240.0).events).guesses
     assert outcome.took_s == pytest.approx(301.0, abs=1.0)
-    assert guess_row(outcome, Shown()).value == "1:01 early"
+    assert guess_row(outcome, Shown()).value == "1:01 too early"
 
 
 def test_the_forecast_of_the_same_moment_stands_beside_the_guess() -> None:
@@ -59,7 +60,9 @@ def test_forecasts_count_at_five_and_two_minutes_when_they_were_settled_in_the_j
     debrief = debrief_of(recording.events, None, (ten, five, two, dropped, poured))
     assert debrief.foretold == (five, two)
     (row,) = foretold_rows(debrief.foretold)
-    assert row.value == "5 min ahead 0:10 late, 2 min 0:20 early"
+    assert row.value == (
+        "Said 5 min before: 0:10 too late, inside its band; 2 min before: 0:20 too early, outside its band"
+    )
     assert row.level is Level.WARNING and "1 of 2" in row.why
 
 
@@ -89,7 +92,39 @@ def test_rows_have_a_unit_with_every_temperature() -> None:
 def test_past_the_stop_limit_a_row_shows_danger() -> None:
     debrief = debrief_of(melt(off_c=97.0).events)
     by_name = {row.name: row for row in rows(debrief, Shown())}
-    assert by_name["Highest"].level is Level.DANGER and by_name["Too hot for"].level is Level.DANGER
+    assert by_name["Highest"].level is Level.DANGER and by_name["Too hot"].level is Level.DANGER
+
+
+def test_a_single_reading_at_the_limit_has_reached_it() -> None:
+    recording = Recording(every_s=60.0).read(70.0).read(85.0).do(ActionKind.OFF_HEAT).read(80.0)
+    debrief = debrief_of(recording.events)
+    by_name = {row.name: row for row in rows(debrief, Shown())}
+    assert debrief.heat.reached_strong and not debrief.heat.reached_stop
+    assert by_name["Highest"].level is Level.WARNING and by_name["Too hot"].level is Level.WARNING
+    assert "just reached 85 °C" in by_name["Too hot"].why
+
+
+def test_a_melt_that_just_began_shows_its_reading_and_judges_nothing() -> None:
+    recording = Recording(every_s=0.0).read(21.0)
+    by_name = {row.name: row for row in rows(debrief_of(recording.events), Shown())}
+    assert by_name["Highest"].value == "21 °C"
+    empty = {row.name: row for row in rows(debrief_of(Recording().events), Shown())}
+    assert not empty["Too hot"].known and not empty["Kept melted"].known
+
+
+def test_a_row_says_how_old_the_reading_was() -> None:
+    recording = Recording(every_s=60.0).read(79.0).read(76.0).do(ActionKind.OFF_HEAT)
+    recording.now_s += 10.0
+    by_name = {row.name: row for row in rows(debrief_of(recording.do(ActionKind.OIL_IN).events), Shown())}
+    assert by_name["Oil in"].value == "76 °C (read 0:10 before), 1.0 °C too hot"
+    assert by_name["Oil in"].level is Level.WARNING and "never open" not in by_name["Oil in"].why
+
+
+def test_stirring_that_cost_the_pour_window_is_no_tick() -> None:
+    long, right = (debrief_of(melt(oil_c=73.0, pour_c=66.0, stir_s=s).events) for s in (165.0, 60.0))
+    stirred = {row.name: row for row in rows(long, Shown())}["Stirred"]
+    assert stirred.level is Level.WARNING and "closed 0:" in stirred.why
+    assert {row.name: row for row in rows(right, Shown())}["Stirred"].level is Level.CALM
 
 
 def test_an_empty_truth_is_no_truth() -> None:

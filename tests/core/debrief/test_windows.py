@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from recording import LIMITS, PLAIN, SETUP, Recording, melt
 
+from candlebench.core.debrief.chance import off_by
 from candlebench.core.debrief.curve import Curve
 from candlebench.core.debrief.judge import debrief_of
-from candlebench.core.debrief.windows import off_by
 from candlebench.core.events import ActionKind, Stage
 from candlebench.core.setup import Oil
 
@@ -22,10 +22,80 @@ def test_a_melt_done_right_is_inside_both_windows() -> None:
     assert (debrief.pour.temp_c, debrief.pour.off_by_c) == (69.5, 0.0)
 
 
-@pytest.mark.parametrize(("oil_c", "off_c"), [(81.0, 6.0), (69.0, -1.0), (75.0, 0.0), (70.0, 0.0)])
-def test_oil_is_off_by_what_lies_outside_the_window(oil_c: float, off_c: float) -> None:
+@pytest.mark.parametrize(("oil_c", "off_c"), [(81.0, 6.0), (75.0, 0.0), (71.6, 0.0)])
+def test_oil_is_off_by_what_lies_above_the_window(oil_c: float, off_c: float) -> None:
     oil = debrief_of(melt(off_c=84.0, oil_c=oil_c, pour_c=66.0).events).oil
     assert oil is not None and oil.off_by_c == pytest.approx(off_c)
+
+
+@pytest.mark.parametrize("oil_c", [69.0, 70.0, 71.0])
+def test_oil_is_too_cool_by_what_lies_under_the_useful_end_of_its_window(oil_c: float) -> None:
+    # At 1 K/min: 68 + 1 K of stirring + 2.3 K of chill is 71.3.
+    oil = debrief_of(melt(off_c=84.0, oil_c=oil_c, pour_c=66.0).events).oil
+    assert oil is not None and oil.off_by_c == pytest.approx(oil_c - oil.chance.window.end_c)
+    assert oil.chance.window.end_c == pytest.approx(71.3, abs=0.1)
+
+
+@pytest.mark.parametrize("oil_c", [79.0, 75.2, 75.05, 74.0, 71.5, 71.25, 71.0, 70.0, 68.0])
+def test_tick_and_interval_are_one_rule(oil_c: float) -> None:
+    oil = debrief_of(melt(off_c=84.0, oil_c=oil_c, pour_c=66.0).events).oil
+    assert oil is not None and oil.done_s is not None
+    in_a_span = any(from_s <= oil.done_s <= to_s for from_s, to_s in oil.chance.spans)
+    assert in_a_span is (oil.off_by_c == 0.0)
+
+
+def test_the_window_is_not_open_while_a_lifted_jug_rises_above_it() -> None:
+    # Lifted at 74 and still rising to 77 from the jug's wall, then down.
+    recording = Recording().ramp(60.0, 74.0, 4.0).do(ActionKind.OFF_HEAT).ramp(74.0, 77.0, 3.0)
+    recording.ramp(77.0, 73.0, 1.0).do(ActionKind.OIL_IN)
+    oil = debrief_of(recording.events).oil
+    assert oil is not None and len(oil.chance.spans) == 2
+    (_, first_to_s), (then_s, _) = oil.chance.spans
+    # 20 s from 74 to 75 at 3 K/min, then 40 s above and two minutes down to 75.
+    assert then_s - first_to_s == pytest.approx(40.0 + 120.0, abs=4.0)
+
+
+def typed(*temps_c: float) -> Recording:
+    recording = Recording(every_s=60.0)
+    for temp_c in temps_c:
+        recording.read(temp_c)
+    return recording
+
+
+def test_a_typed_reading_of_ten_seconds_ago_is_what_the_oil_and_the_pour_are_judged_by() -> None:
+    recording = typed(79.0, 76.0).do(ActionKind.OFF_HEAT)
+    recording.now_s += 10.0
+    recording.do(ActionKind.OIL_IN)
+    debrief = debrief_of(recording.events)
+    assert debrief.oil is not None
+    assert (debrief.oil.temp_c, debrief.oil.read_before_s) == (76.0, 10.0)
+    assert debrief.oil.off_by_c == pytest.approx(1.0)
+    assert debrief.oil.chance.opened_s is not None and debrief.oil.chance.opened_s > recording.now_s
+
+
+def test_a_typed_reading_too_old_judges_nothing() -> None:
+    recording = typed(79.0, 76.0).do(ActionKind.OFF_HEAT)
+    recording.now_s += 130.0
+    oil = debrief_of(recording.do(ActionKind.OIL_IN).events).oil
+    assert oil is not None and oil.temp_c is None and oil.off_by_c is None
+
+
+def test_a_pour_without_a_reading_since_the_oil_counts_the_oils_chill() -> None:
+    recording = typed(79.0, 76.0).do(ActionKind.OFF_HEAT).do(ActionKind.OIL_IN)
+    recording.now_s += 20.0
+    debrief = debrief_of(recording.do(ActionKind.POURED).events)
+    assert debrief.pour.chilled and debrief.pour.temp_c is not None
+    # 43 g of oil at 21 in 677 g of wax: about 2.7 K (O84).
+    assert debrief.pour.temp_c == pytest.approx(76.0 - 2.7, abs=0.3)
+    assert debrief.oil is not None and debrief.oil.landed_c is None
+
+
+def test_what_is_typed_after_the_oil_does_not_lower_what_the_oil_went_in_at() -> None:
+    recording = typed(79.0, 76.0, 74.0).do(ActionKind.OFF_HEAT)
+    recording.now_s += 5.0
+    recording.do(ActionKind.OIL_IN).read(71.0)
+    oil = debrief_of(recording.events).oil
+    assert oil is not None and oil.temp_c == 74.0
 
 
 def test_the_window_was_open_when_the_curve_was_in_it() -> None:
@@ -65,7 +135,8 @@ def test_a_jug_below_the_window_from_the_start_never_had_a_chance() -> None:
 
 def test_oil_late_in_its_window_lands_under_the_pour_window() -> None:
     oil = debrief_of(melt(oil_c=70.2, pour_c=67.0).events).oil
-    assert oil is not None and oil.off_by_c == 0.0
+    assert oil is not None and oil.off_by_c is not None and oil.off_by_c < 0.0
+    assert oil.chance.closed_s is not None and oil.done_s is not None and oil.chance.closed_s < oil.done_s
     assert oil.landed_off_c == pytest.approx(-0.8)
 
 

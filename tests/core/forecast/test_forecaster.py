@@ -12,6 +12,8 @@ from hypothesis import strategies as st
 from simulated import cooling_melts, heating_melts
 
 from candlebench.core.forecast import Crossing, Forecaster, Room, beeswax_family, family_for, typed_room
+from candlebench.core.forecast.bank import Bank
+from candlebench.core.forecast.cooling import cooling_bank
 
 ROOM = Room(21.0, 1.0)
 
@@ -401,3 +403,39 @@ def test_readings_in_fahrenheit_give_the_same_times(tau: float, every: float) ->
         one, other = only(celsius, target_c), only(fahrenheit, target_c)
         assert other.in_s == pytest.approx(one.in_s, rel=0.01)
         assert (other.low_s, other.high_s) == pytest.approx((one.low_s, one.high_s), rel=0.01)
+
+
+# --- the filters of a cooling, whatever they are told -----------------------------------------------------
+
+
+def _least_eigenvalue(bank: Bank) -> float:
+    """Of the members' correlations; below zero there is no such spread."""
+    spread = np.array(
+        [[bank._hh, bank._hr, bank._he], [bank._hr, bank._rr, bank._re], [bank._he, bank._re, bank._ee]]
+    ).transpose(2, 0, 1)
+    sd = np.sqrt(np.abs(np.einsum("mii->mi", spread)))
+    return float(np.linalg.eigvalsh(spread / (sd[:, :, None] * sd[:, None, :])).min())
+
+
+def test_telling_again_and_again_that_the_heat_was_changed_leaves_a_spread_that_can_be() -> None:
+    bank = cooling_bank(beeswax_family(), ROOM)
+    bank.start(80.0, 0.2, 0.02)
+    for i in range(1, 9):
+        for _ in range(8):
+            bank.loosen()
+        bank.predict(30.0)
+        # A coarse display: the reading itself says little.
+        bank.correct(80.0 - 0.5 * i, 4.0)
+        assert _least_eigenvalue(bank) > -1e-6
+
+
+def test_a_probe_laid_into_the_freezer_does_not_break_the_filters() -> None:
+    """A new level far below the wax is believed in the end; the members stay where their curves reach."""
+    bank = cooling_bank(beeswax_family(), ROOM)
+    bank.start(80.0, 0.2, 0.02)
+    for _ in range(3):
+        bank.predict(60.0)
+        bank.jump(-45.0, 1.0)
+        bank.predict(60.0)
+        bank.correct(-18.0, 0.04)
+    assert np.isfinite(bank.expected()).all()

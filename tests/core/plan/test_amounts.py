@@ -95,7 +95,7 @@ def test_another_scent_and_another_wax_in_the_leftovers_are_told() -> None:
     leftover = Leftover("odd", (("soy-container", 95.0),), ((CLOVE, 5.0),))
     plan = planned(SCENTED, leftovers=(leftover,))
     assert caution(plan, "mixed_wax").level is Level.WARNING
-    assert "Clove" in caution(plan, "mixed_scent").text
+    assert "clove" in caution(plan, "mixed_scent").text
     assert plan.oil is not None
     # Clove's eugenol, up to 85 % of 5 g, counts for the label.
     eugenol = next(each for each in plan.oil.findings if each.compound.name == "eugenol")

@@ -3,7 +3,7 @@
 import pytest
 from workbench import SCENTED, SIX, TABLES, blend, caution, codes_of, planned
 
-from candlebench.core.materials.oil import typed_oil
+from candlebench.core.materials.oil import described_oil, typed_oil
 from candlebench.core.materials.wax import oil_window_open
 from candlebench.core.plan.request import Basis, OilPart
 from candlebench.core.state import Level
@@ -19,7 +19,7 @@ def test_citrus_in_beeswax_has_no_window_and_the_plan_says_what_to_do(load_pct: 
     assert (first.code, first.level) == ("no_window", Level.DANGER)
     assert plan.stops == (first,) and planned(SCENTED).stops == ()
     assert "at most 4.5 %" in first.text and "another oil" in first.text
-    assert "Lavender" in plan.oil.others and "Sweet orange" not in plan.oil.others
+    assert "lavender" in plan.oil.others and "sweet orange" not in plan.oil.others
 
 
 def test_the_share_that_is_offered_leaves_a_window_and_a_little_more_does_not() -> None:
@@ -61,7 +61,7 @@ def test_a_narrow_window_is_told() -> None:
 
 def test_an_oil_without_a_flash_point_gets_no_window_from_the_plan() -> None:
     plan = planned(SIX, oils=blend("palmarosa", "lavender"), load_pct=3.0)
-    assert plan.oil is not None and plan.oil.flash_c is None and plan.oil.flash_unknown == ("Palmarosa",)
+    assert plan.oil is not None and plan.oil.flash_c is None and plan.oil.flash_unknown == ("palmarosa",)
     assert caution(plan, "flash_unknown").level is Level.DANGER
     assert plan.melt_oil is not None and plan.melt_oil.scented_flash_c is None
 
@@ -127,3 +127,18 @@ def test_the_gravest_caution_stands_first() -> None:
     order = [Level.DANGER, Level.WARNING, Level.CALM]
     grave = [order.index(each.level) for each in plan.cautions]
     assert grave == sorted(grave) and set(grave) == {0, 1, 2}
+
+
+def test_an_oil_stands_small_inside_a_sentence_and_large_at_the_head_of_a_name() -> None:
+    plan = planned(SIX, oils=blend("lavender", "cedarwood-atlas"), load_pct=4.0)
+    assert plan.melt_oil is not None
+    assert plan.melt_oil.name == "lavender + Atlas cedarwood"
+    assert plan.scent == "Lavender + Atlas cedarwood"
+    flame = planned(SIX, oils=blend("orange"), load_pct=4.0)
+    (caution,) = [each for each in flame.cautions if each.code == "open_flame"]
+    assert caution.why.startswith("Sweet orange can catch fire")
+
+
+def test_a_bottle_keeps_the_name_she_gave_it_inside_a_sentence() -> None:
+    plan = planned(SIX, oils=(OilPart(described_oil("Spring of 7", "lavender")),), load_pct=4.0)
+    assert plan.melt_oil is not None and plan.melt_oil.name == "Spring of 7"

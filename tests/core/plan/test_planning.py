@@ -201,3 +201,14 @@ def test_temperatures_are_spoken_in_the_persons_degrees() -> None:
     plan = make_plan(dataclasses.replace(SIX, jar_c=20.0), TABLES, Shown("F"))
     spoken = " ".join(each.text + each.why for each in (*plan.jar.checks, *plan.cautions))
     assert "°F" in spoken and "°C" not in spoken
+
+
+def test_the_bounds_of_a_temperature_are_told_in_her_own_degrees() -> None:
+    # 30 and 120 degC are 86 and 248 degF, exact by definition.
+    with pytest.raises(ImpossiblePlan) as raised:
+        make_plan(dataclasses.replace(SIX, pour_c=300.0, count=0), TABLES, Shown("F"))
+    told = {fault.field: fault.text for fault in raised.value.faults}
+    assert told["pour_c"] == "Pour at: type °F from 86 to 248."
+    assert told["count"] == "Candles: type a number from 1 to 1000."
+    with pytest.raises(ImpossiblePlan, match="type °C from 30 to 120"):
+        make_plan(dataclasses.replace(SIX, pour_c=300.0), TABLES)
