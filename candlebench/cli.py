@@ -68,7 +68,10 @@ def _parser() -> argparse.ArgumentParser:
     _add_plan(commands)
 
     ports = commands.add_parser("ports", help=tr("which thermometers are plugged in"))
-    ports.add_argument("--all", action="store_true", help=tr("also the computer's own ports"))
+    ports.add_argument("--all", action="store_true", help=tr("also the computer's own ports and sensors"))
+    ports.add_argument(
+        "--listen", metavar="PATH", help=tr("listen to one at the usual speeds, and say how to read it")
+    )
     ports.add_argument("--json", action="store_true")
     _data(ports)
     ports.set_defaults(command=_ports)
@@ -264,6 +267,10 @@ def _practice(options: argparse.Namespace) -> int:
 
 
 def _ports(options: argparse.Namespace) -> int:
+    if options.listen is not None:
+        from candlebench.console.listening import listen_to
+
+        return listen_to(options.listen, as_json=options.json)
     from candlebench.console.listings import show_ports
 
     return show_ports(include_internal=options.all, as_json=options.json)

@@ -32,7 +32,6 @@ from candlebench.words import tr
 
 log = logging.getLogger(__name__)
 
-PRACTICE = "practice:first-jug?speed=20"
 # A jug that was left this long is cold and set; its melt is over. Common practice, no source.
 TAKEN_UP_S = 12 * 3600.0
 # A lesson is drawn in 0.1 to 0.3 s, one of a day-long melt in a few: worth waiting for before the next melt

@@ -10,9 +10,10 @@ from typing import Any
 from candlebench.console.records import reading_journal
 from candlebench.core.debrief.advice import advice
 from candlebench.core.debrief.attempt import Attempt, attempt_of, compared
+from candlebench.core.debrief.chance import Chance
+from candlebench.core.debrief.foreseen import foreseen_rows
 from candlebench.core.debrief.judge import Debrief, full_debrief
-from candlebench.core.debrief.rows import foretold_rows, guess_row, rows
-from candlebench.core.debrief.windows import Chance
+from candlebench.core.debrief.rows import rows
 from candlebench.core.errors import FixableError
 from candlebench.core.units import Shown
 from candlebench.records.attempts import earlier_attempts
@@ -74,6 +75,7 @@ def as_object(debrief: Debrief, now: Attempt, attempts: tuple[Attempt, ...], sho
         else {
             "done_s": oil.done_s,
             "temp_c": oil.temp_c,
+            "read_before_s": oil.read_before_s,
             "off_by_c": oil.off_by_c,
             "on_heat": oil.on_heat,
             "stirring_s": oil.stirring_s,
@@ -84,6 +86,7 @@ def as_object(debrief: Debrief, now: Attempt, attempts: tuple[Attempt, ...], sho
         "pour": {
             "done_s": pour.done_s,
             "temp_c": pour.temp_c,
+            "read_before_s": pour.read_before_s,
             "off_by_c": pour.off_by_c,
             "window": _chance(pour.chance),
         },
@@ -119,6 +122,7 @@ def _chance(chance: Chance) -> dict[str, Any]:
         "low_c": chance.window.low_c,
         "useful_end_c": chance.window.end_c,
         "high_c": chance.window.high_c,
+        "spans_s": [list(span) for span in chance.spans],
         "opened_s": chance.opened_s,
         "closed_s": chance.closed_s,
         "best_s": chance.best_s,
@@ -133,8 +137,7 @@ def _print(debrief: Debrief, now: Attempt, attempts: tuple[Attempt, ...], shown:
         print(f"  {sentence}")
     if attempts:
         print(f"  {compared(now, attempts[0], shown)}")
-    foreseen = (*foretold_rows(debrief.foretold), *(guess_row(each, shown) for each in debrief.guesses))
-    for group in (rows(debrief, shown), foreseen):
+    for group in (rows(debrief, shown), foreseen_rows(debrief, shown)):
         if group:
             print()
         name_width = max((len(row.name) for row in group), default=0)

@@ -13,30 +13,39 @@ from candlebench.words import tr
 
 
 def show_ports(include_internal: bool, as_json: bool) -> int:
-    """Print what is plugged in."""
-    from candlebench.thermometers.serial_port import list_ports
+    """Print what is plugged in, and the thermometers that the system itself reads."""
+    from candlebench.thermometers.finding import sensor_files
+    from candlebench.thermometers.sensor_names import sensor_name, sits_inside
+    from candlebench.thermometers.serial_port import lasting_path, list_ports
 
-    ports = list_ports(include_internal)
+    rows = [
+        {
+            "path": p.path,
+            "name": p.name,
+            "maker": p.maker,
+            "serial_number": p.serial_number,
+            "vid": p.vid,
+            "pid": p.pid,
+            "address": f"serial:{lasting_path(p)}",
+        }
+        for p in list_ports(include_internal)
+    ]
+    for file in sensor_files():
+        if include_internal or not sits_inside(file):
+            row = {"path": str(file), "name": sensor_name(file), "maker": "", "serial_number": ""}
+            rows.append({**row, "vid": None, "pid": None, "address": f"file:{file}"})
     if as_json:
-        rows = [
-            {
-                "path": p.path,
-                "name": p.name,
-                "maker": p.maker,
-                "serial_number": p.serial_number,
-                "vid": p.vid,
-                "pid": p.pid,
-            }
-            for p in ports
-        ]
         print(json.dumps(rows))
         return 0
-    if not ports:
+    if not rows:
         print(
             tr("No thermometer is plugged in. `candlebench ports --all` also lists the computer's own ports.")
         )
-    for port in ports:
-        print("  ".join(part for part in (port.path, port.name, port.maker, port.serial_number) if part))
+    for row in rows:
+        words = [str(row[key]) for key in ("path", "name", "maker", "serial_number") if row[key]]
+        print("  ".join(words))
+    if rows:
+        print(tr("`candlebench ports --listen PATH` says how one of them is to be read."))
     return 0
 
 

@@ -223,7 +223,7 @@ def plan_lines(plan: Plan, width: int = 88) -> Iterator[str]:
             yield from _wrapped(f"{name:<{first}}  {shown:>{second}}  ", why, width)
         if group:
             yield ""
-    signs = {Level.DANGER: tr("Stop"), Level.WARNING: tr("Mind"), Level.CALM: tr("Note")}
+    signs = {Level.DANGER: tr("Stop"), Level.WARNING: tr("Watch out"), Level.CALM: tr("Note")}
     first = max(len(sign) for sign in signs.values())
     for caution in plan.cautions:
         yield from _wrapped(f"{signs[caution.level]:<{first}}  ", f"{caution.text} {caution.why}", width)
@@ -246,7 +246,7 @@ def _oil_rows(plan: Plan) -> Iterator[tuple[str, str, str]]:
         for line in oil.lines:
             yield line.oil.shown_name, line.weigh_g.shown, _millilitres(line.volume_ml)
     yield tr("Oil"), oil.weigh_g.shown, f"{_millilitres(oil.volume_ml)} {oil.weigh_g.why}"
-    share = tr("of the whole; that is {percent} % of the wax.")
+    share = tr("of wax and oil together; that is {percent} % of the wax.")
     yield tr("its share"), oil.of_whole_pct.shown, share.format(percent=number(oil.of_wax_pct.value))
     if oil.flash_c is not None:
         yield tr("flashes at"), oil.flash_c.shown, oil.flash_c.why

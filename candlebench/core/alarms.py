@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from candlebench.core.belief import Doubt
 from candlebench.core.events import Stage
 from candlebench.core.forecast.crossing import Crossing
+from candlebench.core.reading_age import ReadingAge, band_words, old_words
 from candlebench.core.setup import MeltSetup
 from candlebench.core.state import Alarm, Level, Notice
 from candlebench.core.units import Shown, about, between, clock_face
@@ -38,15 +39,18 @@ REPEATS_S = 30.0
 # A condition must be gone this long before its alarm goes, so that it does not flicker.
 CLEARS_S = 4.0
 RISING_C_PER_MIN = 0.3
-# A jug that was lifted off rises on for a minute or so from its own wall. What rises after this long is on the
-# heat, whatever was said or noticed.
+# A jug that was lifted off rises on for a minute or so from its own wall. What rises after this long is on
+# the heat, whatever was said or noticed.
 RISES_BY_ITSELF_S = 180.0
 FALLING_C_PER_MIN = -0.1
 
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """What the alarms look at."""
+    """What the alarms look at.
+
+    `foreseen` counts from now and knows nothing that is past; `from_reading` counts from the last reading.
+    """
 
     setup: MeltSetup
     shown: Shown
@@ -64,6 +68,8 @@ class Scene:
     warn_c: float
     doubt: Doubt | None
     foreseen: Callable[[float], Crossing | None]
+    age: ReadingAge
+    from_reading: Callable[[float], Crossing | None]
 
     @property
     def rate(self) -> float:
@@ -144,14 +150,51 @@ def _hot(scene: Scene, level: Level, headline: str, reason: str) -> Alarm:
     return Alarm("too_hot", level, heading, headline, reason, more, scene.now_s)
 
 
+def _heated(scene: Scene) -> bool:
+    return scene.on_heat or scene.now_s - scene.heat_since_s > RISES_BY_ITSELF_S
+
+
+def _may_be_too_hot(scene: Scene) -> Alarm | None:
+    """An old typed reading: the limit may have been passed since, by the early end of the forecast."""
+    limit_c, temp_c, age = scene.setup.limits.strong_c, scene.temp_c, scene.age
+    if scene.stage in (Stage.OIL_IN, Stage.STIRRED):
+        limit_c = min(limit_c, scene.warn_c)
+    if temp_c is None or age.fresh or temp_c >= limit_c or not _heated(scene):
+        return None
+    crossing = scene.from_reading(limit_c)
+    passed = crossing is not None and crossing.low_s <= age.age_s
+    if not passed and _straight_s(scene, limit_c) > age.age_s:
+        return None
+    limit = scene.shown.temp(round(limit_c, 1))
+    return Alarm(
+        "may_be_too_hot",
+        Level.WARNING,
+        tr("Warning: it may be too hot"),
+        tr("Read the thermometer, turn the heat down"),
+        old_words(age, scene.shown) + " " + tr("It may have passed **{limit}**.").format(limit=limit),
+        tr("Type the number, then Enter. In doubt take it off the heat."),
+        scene.now_s,
+    )
+
+
+def _straight_s(scene: Scene, limit_c: float) -> float:
+    """Seconds from the reading to a limit on a straight line; infinity when it does not rise.
+
+    Below the end of the melting interval a straight line says nothing: the melt sits, then races.
+    """
+    if scene.temp_c is None or scene.temp_c < scene.setup.limits.melted_c or scene.rate < RISING_C_PER_MIN:
+        return math.inf
+    return (limit_c - scene.temp_c) / scene.rate * 60.0
+
+
 def _too_hot_soon(scene: Scene) -> Alarm | None:
     limits, temp_c = scene.setup.limits, scene.temp_c
     rising = scene.rate >= RISING_C_PER_MIN
-    heated = scene.on_heat or scene.now_s - scene.heat_since_s > RISES_BY_ITSELF_S
-    if temp_c is None or not heated or not rising or temp_c >= limits.strong_c:
+    if temp_c is None or not _heated(scene) or not rising or temp_c >= limits.strong_c:
         return None
-    # Below the end of the melting interval a straight line says nothing: the melt sits, then races.
-    straight_s = (limits.strong_c - temp_c) / scene.rate * 60.0 if temp_c >= limits.melted_c else math.inf
+    straight_s = _straight_s(scene, limits.strong_c)
+    if scene.typed:
+        straight_s = max(0.0, straight_s - scene.age.age_s)
     crossing = scene.foreseen(limits.strong_c)
     foreseen_s = crossing.in_s if crossing is not None else math.inf
     foreseen_soon = foreseen_s <= SOON_S and straight_s <= STRAIGHT_TIMES * SOON_S
@@ -206,9 +249,7 @@ def _silent(scene: Scene) -> Alarm | None:
             Level.WARNING,
             tr("No reading for a while"),
             tr("Type what the thermometer shows"),
-            tr("The last number is **{age}** old; the forecast knows nothing since.").format(
-                age=about(age_s)
-            ),
+            _old_number(scene, age_s),
             tr("Type the digits, then Enter."),
             scene.now_s,
         )
@@ -220,6 +261,16 @@ def _silent(scene: Scene) -> Alarm | None:
         tr("Nothing has come for **{age}**. Do not trust the last number.").format(age=clock_face(age_s)),
         tr("Until it answers, watch the melt yourself, or type a reading by hand."),
         scene.now_s,
+    )
+
+
+def _old_number(scene: Scene, age_s: float) -> str:
+    if scene.age.may_be_c is None:
+        return tr("The last number is **{age}** old; the forecast knows nothing since.").format(
+            age=about(age_s)
+        )
+    return tr("The last number is **{age}** old; the wax may be at {band}.").format(
+        age=about(age_s), band=band_words(scene.age.may_be_c, scene.shown)
     )
 
 
@@ -243,11 +294,18 @@ def _on_heat_long(scene: Scene) -> Alarm | None:
 _CHECKS: dict[str, Callable[[Scene], Alarm | None]] = {
     "above_boiling": _above_boiling,
     "too_hot": _too_hot,
+    "may_be_too_hot": _may_be_too_hot,
     "impossible_reading": _impossible,
     "no_reading": _silent,
     "too_hot_soon": _too_hot_soon,
     "heat_on_long": _on_heat_long,
 }
+
+
+# Alarms whose reason is the temperature itself.
+_FOLLOWS = frozenset({"too_hot", "above_boiling"})
+# What a reading answers is gone with it: it came from knowing nothing, so it cannot flicker.
+_ANSWERED = frozenset({"may_be_too_hot"})
 
 
 class AlarmBoard:
@@ -282,7 +340,9 @@ class AlarmBoard:
         """Bring the board up to date; return what is to be said now."""
         notices: list[Notice] = []
         now_s = scene.now_s
+        raised = set()
         for alarm in standing(scene):
+            raised.add(alarm.code)
             before = self._standing.get(alarm.code)
             self._held_s[alarm.code] = now_s
             louder = before is not None and before.level is Level.WARNING and alarm.level is Level.DANGER
@@ -296,7 +356,8 @@ class AlarmBoard:
             if self._to_be_said(alarm, now_s, before is None or louder or returns):
                 notices.append(_notice(alarm))
                 self._said_s[alarm.code] = now_s
-        self._clear(now_s)
+        self._clear(now_s, raised)
+        self._follow(scene, raised)
         return notices
 
     def _to_be_said(self, alarm: Alarm, now_s: float, fresh: bool) -> bool:
@@ -307,8 +368,18 @@ class AlarmBoard:
             return True
         return now_s - said_s >= (REPEATS_S if alarm.level is Level.DANGER else RETURNS_S[Level.WARNING])
 
-    def _clear(self, now_s: float) -> None:
-        for code in [c for c in self._standing if now_s - self._held_s[c] >= CLEARS_S]:
+    def _follow(self, scene: Scene, raised: set[str]) -> None:
+        """An alarm that only waits to be cleared names the reading of now, not the one that raised it."""
+        for code in (_FOLLOWS & self._standing.keys()) - raised:
+            if scene.temp_c is not None:
+                reason = tr("Now **{temp}**: a moment ago it was too hot.").format(
+                    temp=scene.shown.temp(scene.temp_c)
+                )
+                self._standing[code] = replace(self._standing[code], reason=reason)
+
+    def _clear(self, now_s: float, raised: set[str]) -> None:
+        gone = [c for c in self._standing if now_s - self._held_s[c] >= CLEARS_S]
+        for code in {*gone, *((_ANSWERED & self._standing.keys()) - raised)}:
             del self._standing[code]
             self._seen_s.pop(code, None)
             self._said_s.pop(code, None)

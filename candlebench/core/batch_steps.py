@@ -10,6 +10,7 @@ from candlebench.core.plan.planning import Plan
 from candlebench.core.plan.reasoned import Caution, number, with_unit
 from candlebench.core.state import Level
 from candlebench.core.units import Shown
+from candlebench.core.warm_with_oil import warm_with_oil_words
 from candlebench.words import tr, tr_count
 
 
@@ -105,7 +106,9 @@ def _melt(plan: Plan, shown: Shown) -> Iterator[Step]:
     limits = plan.limits
     yield Step(
         tr("Melt it over water on low heat, the jug open. Never leave it alone."),
-        tr("Warning at {warn}, strong warning at {strong}, stop heating at {stop}. Top up the water.").format(
+        tr(
+            "Warning at {warn}, the wax darkens at {strong}, stop heating at {stop}. Top up the water."
+        ).format(
             warn=shown.temp(round(_first_warning_c(plan), 1)),
             strong=shown.temp(limits.strong_c),
             stop=shown.temp(limits.stop_c),
@@ -146,16 +149,23 @@ def _scent(plan: Plan, shown: Shown) -> Iterator[Step]:
         tr("Add the oil at {window}, off the heat.").format(
             window=shown.span(limits.oil_low_c, math.floor(limits.oil_high_c))
         ),
-        tr(
-            "Do not heat it again: it is estimated to flash at {flash}, and the warning comes at {warn}."
-        ).format(
-            flash=shown.temp(round(oil.flash_c.value)),
-            warn=shown.temp(round(warn_after_oil_c(limits, plan.melt_oil))),
-        ),
+        _no_more_hob(plan, shown),
         writes_time=True,
         writes_temp=True,
     )
     yield Step(tr("Stir slowly for a minute, down to the bottom."), writes_temp=True)
+
+
+def _no_more_hob(plan: Plan, shown: Shown) -> str:
+    """What holds once the oil is in: the rule of `core.warm_with_oil`, with the flash estimate."""
+    oil, limits = plan.melt_oil, plan.limits
+    if oil is None or oil.scented_flash_c is None:
+        return ""
+    return tr("Estimated to flash at {flash}, warning at {warn}. Too cool later? {rule}").format(
+        flash=shown.temp(round(oil.scented_flash_c)),
+        warn=shown.temp(round(warn_after_oil_c(limits, oil))),
+        rule=warm_with_oil_words(limits, oil, shown),
+    )
 
 
 def _pour(plan: Plan, shown: Shown) -> Iterator[Step]:

@@ -99,7 +99,8 @@ class ProbeTrouble:
     Attributes
     ----------
     code : str
-        'missing', 'busy', 'permission', 'unplugged', 'garbled', 'undecided', 'ended' or 'back'.
+        'missing', 'busy', 'permission', 'unplugged', 'garbled', 'undecided', 'silent', 'fault', 'refused',
+        'ended' or 'back'.
     text : str
         One sentence for the person: what is wrong and what to do.
     """

@@ -108,28 +108,56 @@ def question(state: MeltState) -> Question | None:
     ahead, crossing = window_ahead(state), state.step.crossing
     if ahead is None or crossing is None or state.step.alarm_code:
         return None
-    if state.now_s - state.heat_since_s < SETTLED_S:
+    if _unsettled(state):
         return None
     return ahead if crossing.target_c == ahead.target_c and crossing.in_s >= SOONEST_S else None
 
 
-def veiled(state: MeltState, shown: Shown) -> MeltState:
-    """Return the picture without fan, time and band of the window ahead. Alarms are never hidden."""
+def too_late_to_ask(state: MeltState) -> bool:
+    """Whether the fall can be seen, and its window is too near for a guess: then nothing need be hidden."""
+    ahead, crossing = window_ahead(state), state.step.crossing
+    if ahead is None or crossing is None or state.step.alarm_code or _unsettled(state):
+        return False
+    return crossing.target_c == ahead.target_c and crossing.in_s < SOONEST_S
+
+
+def veiled(state: MeltState, shown: Shown, asking: bool = True) -> MeltState:
+    """Return the picture without fan, time and band of the window ahead. No alarm's words are hidden.
+
+    Parameters
+    ----------
+    asking : bool
+        Whether the question is open, so that the card says where to answer; otherwise it says when it comes.
+    """
     ahead, step = window_ahead(state), state.step
     if ahead is None:
         return state
     if step.alarm_code:
-        pass
+        # Off the heat an alarm has no forecast of its own: what it carries is the window's.
+        step = replace(step, crossing=None, crossing_word="")
     elif state.stage is Stage.OIL_IN:
         step = replace(step, more="", crossing=None)
-    elif step.crossing is not None:
+    else:
+        if asking:
+            when = tr("Type your guess below; then the forecast is shown.")
+        elif _unsettled(state):
+            when = tr("In about a minute you are asked when; then the forecast is shown.")
+        else:
+            when = tr("You are asked when as soon as its course can be seen.")
         opens = {
-            "oil": tr("The oil window opens at **{temp}**. Guess when; then the forecast is shown."),
-            "pour": tr("The pour window opens at **{temp}**. Guess when; then the forecast is shown."),
-        }[ahead.window]
-        reason = opens.format(temp=shown.temp(ahead.target_c))
-        step = replace(step, accent="", reason=reason, crossing=None)
+            "oil": tr("The oil window opens at **{temp}**."),
+            "pour": tr("The pour window opens at **{temp}**."),
+        }[ahead.window].format(temp=shown.temp(ahead.target_c))
+        if step.crossing is None or step.accent == tr("now"):
+            # It asks for something else first, a reading say.
+            step = replace(step, reason=f"{step.reason} {when}", crossing=None)
+        else:
+            step = replace(step, accent="", reason=f"{opens} {when}", crossing=None)
     return replace(state, fan=None, forecasts=(None,) * len(state.forecasts), step=step)
+
+
+def _unsettled(state: MeltState) -> bool:
+    return state.now_s - state.heat_since_s < SETTLED_S
 
 
 # --- what was typed, and how it is kept -----------------------------------------------------------------

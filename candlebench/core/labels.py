@@ -187,7 +187,7 @@ def content_of(plan: Plan, language: LabelLanguage, tables: Tables) -> LabelCont
     """Return the label that a plan proposes: scent as its name, net mass rounded down, the usual topics."""
     texts = warning_texts(language, tables)
     return LabelContent(
-        name=plan.melt_oil.name if plan.melt_oil is not None else plan.wax.wax.shown_name,
+        name=plan.scent or plan.wax.wax.shown_name,
         # Never more than there is.
         net_mass=language.texts["net_mass"].format(grams=math.floor(plan.wax.each_g.value)),
         heading=language.texts["heading"],

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterable
+from dataclasses import replace
 
 from candlebench.core.alarms import AlarmBoard, Scene
 from candlebench.core.belief import Belief, Doubt
@@ -23,9 +24,18 @@ from candlebench.core.forecast.room import typed_room
 from candlebench.core.foresight import Foresight, Happening
 from candlebench.core.materials.water import local_boiling_c
 from candlebench.core.materials.wax import oil_chill_c, useful_oil_end_c, warn_after_oil_c
-from candlebench.core.next_step import STIR_S, Situation, next_step, warm_enough_c
+from candlebench.core.next_step import STIR_S, Situation, next_step, plain_step, warm_enough_c
 from candlebench.core.noticing import OffHeatNoticer
 from candlebench.core.progress import Progress
+from candlebench.core.read_again import read_step, waits_for_reading, with_age
+from candlebench.core.reading_age import (
+    JUST_READ,
+    TYPED_FRESH_S,
+    ReadingAge,
+    band_now_c,
+    read_again_after_s,
+    rises,
+)
 from candlebench.core.setup import MeltSetup
 from candlebench.core.slope import recent_slope_c_per_min
 from candlebench.core.state import Level, MeltState, NextStep, Notice, ProbeStatus
@@ -57,6 +67,8 @@ _DISTURBS = frozenset(
         ActionKind.UNDO,
     )
 )
+# What tells that the hob is lit, when no reading did.
+_BEGINS = _DISTURBS - {ActionKind.FINISHED, ActionKind.UNDO} | {ActionKind.MELTED, ActionKind.STIRRED}
 # Readings that cannot be, before it is said; at once when they come as slowly as minutes.
 DOUBTS_IN_A_ROW = 3
 SLOW_PACE_S = 15.0
@@ -98,6 +110,8 @@ class Melt:
         self._judge_every_s = JUDGE_EVERY_S
         self._phases = {"oil": Phase.FAR, "pour": Phase.FAR}
         self._said: set[tuple[Stage, str]] = set()
+        self._asked_again_for: Reading | None = None
+        self._heat_known = False
         self._finished = False
         self._began: MeltBegan | None = None
 
@@ -204,12 +218,19 @@ class Melt:
             step_s = min(passed_s, 10.0 * self._pace_s) - self._pace_s
             self._pace_s += step_s if len(self._track) == 2 else 0.2 * step_s
         self._last = reading
+        self._know_heat(reading.elapsed_s)
         if self._trouble is not None and self._trouble.code != "ended":
             self._trouble = None
         self._foresight.reading(reading.elapsed_s, reading.temp_c)
         self._record.reading(reading.elapsed_s, reading.temp_c, self._lag_s)
         notices = self._notice_off_heat(reading)
         return notices + self._judge(force=reading.by_hand)
+
+    def _know_heat(self, at_s: float) -> None:
+        """On the heat counts from the first reading or step: a melt is begun before the hob is lit."""
+        if not self._heat_known:
+            self._heat_known = True
+            self._progress = self._progress.heated_from(at_s)
 
     def _refuse(self, doubt: Doubt) -> None:
         """One odd number or a board's banner is nothing to be called about; several in a row are."""
@@ -234,6 +255,8 @@ class Melt:
     def _act(self, action: Action) -> None:
         if action.kind in _DISTURBS:
             self._record.disturbed(action.elapsed_s)
+        if action.kind in _BEGINS:
+            self._know_heat(action.elapsed_s)
         match action.kind:
             case ActionKind.UNDO:
                 self._undo(action)
@@ -256,7 +279,8 @@ class Melt:
         elif action.kind in (ActionKind.HEAT_DOWN, ActionKind.OFF_HEAT, ActionKind.ON_HEAT):
             lifted = action.kind is ActionKind.OFF_HEAT
             self._foresight.happened(Happening(action.elapsed_s, lifted=lifted))
-            self._board.acknowledge("too_hot_soon", action.elapsed_s)
+            for code in ("too_hot_soon", "may_be_too_hot"):
+                self._board.acknowledge(code, action.elapsed_s)
         if action.kind is ActionKind.HEAT_DOWN:
             self._board.acknowledge("too_hot", action.elapsed_s)
         if action.kind is ActionKind.ON_HEAT:
@@ -291,7 +315,19 @@ class Melt:
             self._record.look(self._named_targets(), self._foreseen, self._last.temp_c, widen)
         notices = self._board.look(self._scene())
         self._move_phases()
-        return notices + self._cues()
+        cues = self._cues()
+        return notices + cues + self._ask_again(cues)
+
+    def _ask_again(self, cues: list[Notice]) -> list[Notice]:
+        """Ask for the next typed reading once it is due, once for each reading; a cue just said asks, too."""
+        if self._last is None or self._asked_again_for is self._last:
+            return []
+        situation = self._situation(with_alarm=False)
+        if not situation.age.due or not waits_for_reading(situation):
+            return []
+        self._asked_again_for = self._last
+        step = read_step(situation, plain_step(situation))
+        return [] if cues else [_notice("read_again", step)]
 
     def _move_phases(self) -> None:
         if self._last is None:
@@ -323,7 +359,9 @@ class Melt:
         """Say the step when it becomes due, once in each stage."""
         if self._last is None:
             return []
-        stage, step = self._progress.stage, self._calm()
+        situation = self._situation(with_alarm=False)
+        plain = plain_step(situation)
+        stage, step = self._progress.stage, with_age(situation, plain)
         if self._progress.on_heat:
             ready = step.now and step.level is Level.CALM
             return self._say_once("ready", step) if ready else []
@@ -334,15 +372,20 @@ class Melt:
         current = self._phases[window.name]
         if current is Phase.FAR:
             return []
-        return self._say_once(f"{window.name}_{current.value.replace(' ', '_')}", step)
+        code = f"{window.name}_{current.value.replace(' ', '_')}"
+        if step.headline == plain.headline:
+            return self._say_once(code, step)
+        # Reckoned from an old reading it is said with that, and again when a reading bears it out.
+        due = tr("Next: {step}.").format(step=plain.headline)
+        asking = replace(step, reason=f"{step.reason} {due} {plain.reason}")
+        return [] if (stage, code) in self._said else self._say_once(code, asking, f"{code} reckoned")
 
-    def _say_once(self, code: str, step: NextStep) -> list[Notice]:
-        if (self._progress.stage, code) in self._said:
+    def _say_once(self, code: str, step: NextStep, kept_as: str = "") -> list[Notice]:
+        kept_as = kept_as or code
+        if (self._progress.stage, kept_as) in self._said:
             return []
-        self._said.add((self._progress.stage, code))
-        headline = f"{step.headline} {step.accent}".strip()
-        text = f"{headline}. {step.reason}".replace("**", "")
-        return [Notice("cue", code, text, step.level)]
+        self._said.add((self._progress.stage, kept_as))
+        return [_notice(code, step)]
 
     def _window_in_play(self) -> Window:
         before_oil = self._progress.stage in (Stage.WARMING, Stage.MELTED, Stage.OFF_HEAT)
@@ -374,7 +417,7 @@ class Melt:
             stage=progress.stage,
             marks=progress.marks,
             on_heat=progress.on_heat,
-            heat_since_s=progress.heat_since_s,
+            heat_since_s=progress.heat_since_s if self._heat_known else self._now_s,
             temp_c=last.temp_c if last else None,
             reading_s=last.elapsed_s if last else None,
             fresh=last is not None and self._now_s - last.elapsed_s <= self._current_for_s(),
@@ -392,6 +435,7 @@ class Melt:
             undo=progress.word if progress.can_undo(self._now_s) else "",
             finished=self._finished,
             kept_forecasts=self._record.kept,
+            lifts=progress.lifts,
         )
 
     def _targets(self) -> tuple[float, ...]:
@@ -441,6 +485,7 @@ class Melt:
             alarm=alarms[0] if alarms else None,
             foreseen=self._foreseen,
             lasts=self._foresight.lasts,
+            age=self._age(),
         )
 
     def _scene(self) -> Scene:
@@ -464,7 +509,32 @@ class Melt:
             warn_c=warn_after_oil_c(limits, self._setup.oil) if oil_is_in else limits.warn_c,
             doubt=self._doubt,
             foreseen=self._foreseen,
+            age=self._age(),
+            from_reading=self._foreseen_from_reading,
         )
+
+    def _age(self) -> ReadingAge:
+        """How old a typed reading is, and when the next is wanted; a wire is judged by its silence."""
+        last = self._last
+        if last is None or not self._typed():
+            return JUST_READ
+        age_s = self._now_s - last.elapsed_s
+        ahead = [self._foreseen_from_reading(target_c) for target_c in self._targets()]
+        again_s = read_again_after_s(ahead, self._rate_c_per_min() is not None)
+        may_be_c = self._may_be_c(last) if age_s > TYPED_FRESH_S else None
+        return ReadingAge(age_s, True, may_be_c, again_s - age_s)
+
+    def _may_be_c(self, last: Reading) -> tuple[float, float] | None:
+        """Where the wax may be now; None when it was put on or off the heat since, and no forecast knows."""
+        fan = self._foresight.fan(FAN_S)
+        progress = self._progress
+        if fan is None or (progress.heat_since_s >= last.elapsed_s and rises(fan) is not progress.on_heat):
+            return None
+        return band_now_c(fan, self._now_s)
+
+    def _foreseen_from_reading(self, target_c: float) -> Crossing | None:
+        """A forecast counted from the reading it was made at, even when it is past by now."""
+        return None if self._last is None else self._foresight.crossing(target_c, self._last.elapsed_s)
 
     def _rate_c_per_min(self) -> float | None:
         return recent_slope_c_per_min(self._track.times_s, self._track.temps_c, self._pace_s)
@@ -493,6 +563,11 @@ class Melt:
         if age_s > self._current_for_s():
             return ProbeStatus(False, tr("No answer for {age}").format(age=clock_face(age_s)))
         return ProbeStatus(True, tr("Probe answers every {pace:.1f} s").format(pace=self._pace_s))
+
+
+def _notice(code: str, step: NextStep) -> Notice:
+    headline = f"{step.headline} {step.accent}".strip()
+    return Notice("cue", code, f"{headline}. {step.reason}".replace("**", ""), step.level)
 
 
 def _amounts(setup: MeltSetup) -> tuple[float, float, float]:

@@ -21,7 +21,10 @@ _ORDER = list(Stage)
 
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """One position in the melt; each step makes a new one and remembers where it came from."""
+    """One position in the melt; each step makes a new one and remembers where it came from.
+
+    `lifts` are the times it came off the heat and was put back on: they happened, but count no more.
+    """
 
     stage: Stage
     stage_s: float
@@ -33,12 +36,17 @@ class Progress:
     word: str = ""
     automatic: bool = False
     before: "Progress | None" = None
+    lifts: tuple[StageMark, ...] = ()
 
     @classmethod
     def begun(cls, elapsed_s: float) -> "Progress":
         """A melt that stands on the heat and has just begun."""
         mark = StageMark(Stage.WARMING, elapsed_s, None, False)
         return cls(Stage.WARMING, elapsed_s, True, elapsed_s, None, (mark,), elapsed_s)
+
+    def heated_from(self, at_s: float) -> "Progress":
+        """The same position, on the heat since `at_s`: before the first reading or step nobody knows."""
+        return replace(self, heat_since_s=at_s)
 
     def after(self, action: Action, temp_c: float | None) -> "Progress":
         """The position after an action; the same object when the action moves nothing."""
@@ -85,8 +93,10 @@ class Progress:
 
     def _on_heat_again(self, at_s: float) -> "Progress":
         back = self.stage is Stage.OFF_HEAT
+        lifted = tuple(m for m in self.marks if m.stage is Stage.OFF_HEAT) if back else ()
         return replace(
             self,
+            lifts=(*self.lifts, *lifted),
             stage=Stage.MELTED if back else self.stage,
             stage_s=at_s if back else self.stage_s,
             on_heat=True,

@@ -36,7 +36,8 @@ class Alarm:
     Attributes
     ----------
     code : str
-        'too_hot', 'too_hot_soon', 'no_reading', 'impossible_reading', 'above_boiling', 'heat_on_long'.
+        'too_hot', 'too_hot_soon', 'no_reading', 'impossible_reading', 'above_boiling', 'heat_on_long',
+        'may_be_too_hot'.
     heading, headline, reason, more : str
         'Warning: too hot soon'; what to do; why; a further line.
     since_s : float
@@ -124,7 +125,11 @@ class StageMark:
 
 @dataclass(frozen=True, slots=True)
 class MeltState:
-    """One melt at one moment. Arrays are views that are never written again."""
+    """One melt at one moment. Arrays are views that are never written again.
+
+    `heat_since_s` is now until the first reading or step. `lifts` are the times it came off the heat and was
+    put back on before the oil: for the chart; `marks` holds what counts.
+    """
 
     setup: MeltSetup
     began_wall_s: float
@@ -151,6 +156,7 @@ class MeltState:
     undo: str
     finished: bool
     kept_forecasts: tuple[KeptForecast, ...] = ()
+    lifts: tuple[StageMark, ...] = ()
 
     @property
     def age_s(self) -> float | None:

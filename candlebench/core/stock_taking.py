@@ -1,15 +1,19 @@
 """What a batch takes out of the store cupboard, and what is left over of it."""
 
+import hashlib
+import json
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from candlebench.core.cupboard import Cupboard, JarStock, Price, WaxLot
 from candlebench.core.errors import FixableError
 from candlebench.core.materials.oil import EssentialOil
+from candlebench.core.plan.naming import oil_in_sentence, wax_in_sentence
 from candlebench.core.plan.planning import Plan
 from candlebench.core.plan.reasoned import with_unit
 from candlebench.core.plan.request import Leftover, PlanRequest, Prices
-from candlebench.words import tr
+from candlebench.core.plan.rows import to_row
+from candlebench.words import tr, tr_count
 
 # What rounding to a scale's step leaves: below it a lot counts as used up.
 _NOTHING = 1e-6
@@ -72,8 +76,62 @@ class Taken:
 
 def what_it_takes(plan: Plan, cupboard: Cupboard, chosen: Chosen) -> tuple[Taken, ...]:
     """Return what a batch takes of each thing that is in the cupboard, in the order of its shelves."""
+    together: dict[tuple[str, str], float] = {}
+    for shelf, name, amount in _wanted(plan, chosen):
+        together[shelf, name] = amount + together.get((shelf, name), 0.0)
+    stock = {(shelf, name): (amount, unit) for shelf, name, amount, unit in _stock(cupboard)}
+    return tuple(
+        Taken(*place, amount, stock[place][0] - amount, stock[place][1])
+        for place, amount in together.items()
+        if place in stock
+    )
+
+
+def what_it_leaves_out(
+    plan: Plan, cupboard: Cupboard, chosen: Chosen, elsewhere: Iterable[str] = ()
+) -> tuple[str, ...]:
+    """Return what the batch takes and the cupboard does not hold, as '6 wicks' or '122 mL of lavender'.
+
+    Parameters
+    ----------
+    elsewhere : iterable of str
+        Names of the oils that are taken from bottles of another name.
+    """
+    stock, others = {(shelf, name) for shelf, name, _, _ in _stock(cupboard)}, set(elsewhere)
+    lines = plan.oil.lines if plan.oil is not None else ()
+    oils = {line.oil.name: oil_in_sentence(line.oil) for line in lines}
+    found = []
+    for shelf, name, amount in _wanted(plan, chosen):
+        if (shelf, name) in stock or amount <= 0.0 or (shelf == "oils" and name in others):
+            continue
+        pieces = int(amount)
+        whole = {
+            "jars": tr_count("{n} jar", "{n} jars", pieces),
+            "wicks": tr_count("{n} wick", "{n} wicks", pieces),
+            "labels": tr_count("{n} label", "{n} labels", pieces),
+        }
+        if shelf in whole:
+            found.append(whole[shelf].format(n=pieces))
+            continue
+        words = wax_in_sentence(plan.wax.wax) if shelf == "waxes" else oils.get(name, name)
+        measured = with_unit(amount, "mL" if shelf == "oils" else "g")
+        found.append(tr("{amount} of {name}").format(amount=measured, name=words))
+    return tuple(found)
+
+
+def batch_mark(plan: Plan) -> str:
+    """Return a short text that is the same for the same batch and another for any other.
+
+    Prices and what the settings say of the place change nothing of what a batch takes.
+    """
+    request = replace(plan.request, prices=Prices(), room_c=0.0, altitude_m=0.0)
+    text = json.dumps(to_row(request), sort_keys=True)
+    return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
+def _wanted(plan: Plan, chosen: Chosen) -> list[tuple[str, str, float]]:
     wicks = int(plan.wick.count.value) * plan.request.count
-    wanted: list[tuple[str, str, float]] = [
+    return [
         ("waxes", chosen.wax, plan.wax.weigh_g.value),
         *(
             ("oils", line.oil.name, line.volume_ml.value)
@@ -85,15 +143,6 @@ def what_it_takes(plan: Plan, cupboard: Cupboard, chosen: Chosen) -> tuple[Taken
         ("labels", chosen.label, plan.request.count),
         *(("leftovers", leftover.name, leftover.mass_g) for leftover in plan.request.leftovers),
     ]
-    together: dict[tuple[str, str], float] = {}
-    for shelf, name, amount in wanted:
-        together[shelf, name] = amount + together.get((shelf, name), 0.0)
-    stock = {(shelf, name): (amount, unit) for shelf, name, amount, unit in _stock(cupboard)}
-    return tuple(
-        Taken(*place, amount, stock[place][0] - amount, stock[place][1])
-        for place, amount in together.items()
-        if place in stock
-    )
 
 
 def after_batch(cupboard: Cupboard, taken: Iterable[Taken]) -> Cupboard:

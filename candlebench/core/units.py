@@ -5,6 +5,9 @@ from dataclasses import dataclass
 
 from candlebench.words import tr
 
+# Up to here half minutes are said: a whole one is a large part of the time. Design decision.
+HALVES_BELOW_S = 600
+
 
 def fahrenheit(temp_c: float) -> float:
     """Return degrees Fahrenheit for degrees Celsius."""
@@ -72,12 +75,19 @@ def rounded_clock_face(seconds: float) -> str:
 
 
 def about(seconds: float) -> str:
-    """'3 min', '40 s', '1 h 20 min': a duration as one says it."""
+    """'2½ min', '40 s', '12 min', '1 h 20 min': a duration as one says it; half minutes below ten minutes.
+
+    It rounds what `rounded_clock_face` shows, halves up, so that 11:30 beside it is 'about 12 min'.
+    """
     if math.isinf(seconds):
         return tr("more than two hours")
     if seconds < 57.5:
         return tr("{seconds} s").format(seconds=max(5, 5 * round(seconds / 5.0)))
-    minutes = round(seconds / 60.0)
+    shown_s = 5 * round(seconds / 5.0)
+    minutes, half = divmod((shown_s + 15) // 30, 2)
+    if half and shown_s < HALVES_BELOW_S:
+        return tr("{minutes}½ min").format(minutes=minutes)
+    minutes = (shown_s + 30) // 60
     if minutes < 60:
         return tr("{minutes} min").format(minutes=minutes)
     hours, minutes = divmod(5 * round(minutes / 5.0), 60)

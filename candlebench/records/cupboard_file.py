@@ -3,7 +3,7 @@
 import re
 import tomllib
 from collections.abc import Mapping
-from dataclasses import fields
+from dataclasses import fields, replace
 from datetime import date, datetime
 from types import MappingProxyType
 from typing import Any
@@ -14,12 +14,13 @@ from candlebench.core.cupboard import Cupboard
 from candlebench.core.errors import BadDataError, CandlebenchError
 from candlebench.core.plan.reasoned import number
 from candlebench.core.plan.rows import from_row, to_row
-from candlebench.records.cupboard_stock import KINDS, Mark, Stock, Thing, amount_of, free_name
+from candlebench.records.cupboard_stock import KINDS, BatchOut, Mark, Stock, Thing, amount_of, free_name
 from candlebench.words import tr
 
 # A lorry's load: what lies above is a slip of the finger.
 MOST = 1e7
 _FORMAT = 1
+BATCHES = "batches"
 _MARK_NAMES = tuple(each.name for each in fields(Mark))
 
 
@@ -39,6 +40,9 @@ def to_text(stock: Stock) -> str:
             row = {key: value for key, value in to_row(thing).items() if value != "" or key not in usual}
             row |= {name: value for name, value in pairs.items() if value is not None}
             parts.append(f"[[{shelf}]]\n{_lines(row)}")
+    for out in stock.batches:
+        row = {"mark": out.mark, "title": out.title, "at": out.at}
+        parts.append(f"[[{BATCHES}]]\n{_lines(row)}")
     return "\n".join(parts)
 
 
@@ -71,7 +75,18 @@ def from_text(text: str) -> tuple[Stock, tuple[str, ...]]:
                 faults.append(_named(text, shelf, place, row, tr("the name stands there twice")))
                 thing = from_row(KINDS[shelf], {**row, "name": free})
             stock = _with(stock, shelf, thing, mark)
-    return stock, tuple(faults)
+    batches = data.get(BATCHES, [])
+    # Only a reminder: what is not right in it is no fault of the stock.
+    outs = [_batch(row) for row in batches] if isinstance(batches, list) else []
+    return replace(stock, batches=tuple(out for out in outs if out is not None)), tuple(faults)
+
+
+def _batch(row: Any) -> BatchOut | None:
+    if not isinstance(row, Mapping):
+        return None
+    mark, title, at = row.get("mark"), row.get("title", ""), row.get("at")
+    good = isinstance(mark, str) and isinstance(title, str) and isinstance(at, datetime)
+    return BatchOut(str(mark), str(title), at) if good and isinstance(at, datetime) else None
 
 
 def _with(stock: Stock, shelf: str, thing: Thing, mark: Mark) -> Stock:

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import date, datetime
 from types import MappingProxyType
 
 from candlebench.core.cupboard import Cupboard, JarStock, LabelStock, OilBottle, WaxLot, WickStock
@@ -29,6 +29,8 @@ UNITS: Mapping[str, str] = MappingProxyType(
 
 # Of the most that there was; ours, no source. She can type her own for each thing.
 LOW_SHARE = 0.2
+# So many batches are remembered, a year or more of a small shop. Ours, no source.
+MOST_BATCHES = 200
 # What rounding leaves of a thing that was used up.
 _NOTHING = 1e-6
 
@@ -56,11 +58,35 @@ NO_MARK = Mark()
 
 
 @dataclass(frozen=True, slots=True)
+class BatchOut:
+    """One batch that was taken out.
+
+    Attributes
+    ----------
+    mark : str
+        Of `core.stock_taking.batch_mark`.
+    title : str
+        What it was called, for whoever reads the file.
+    at : datetime
+        When, with its zone.
+    """
+
+    mark: str
+    title: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class Stock:
-    """The cupboard; `marks` by shelf and name."""
+    """The cupboard; `marks` by shelf and name, `batches` that were taken out, the latest last."""
 
     cupboard: Cupboard = field(default_factory=Cupboard)
     marks: Mapping[tuple[str, str], Mark] = field(default_factory=lambda: MappingProxyType({}))
+    batches: tuple[BatchOut, ...] = ()
+
+    def taken_out(self, mark: str) -> BatchOut | None:
+        """The last time that a batch of this mark was taken out, or None."""
+        return next((out for out in reversed(self.batches) if out.mark == mark), None)
 
     def shelf(self, shelf: str) -> tuple[Thing, ...]:
         """What lies on one shelf, in the order it was put there."""
@@ -169,7 +195,13 @@ def changed_by(stock: Stock, shelf: str, name: str, difference: float) -> Stock:
 def with_cupboard(stock: Stock, cupboard: Cupboard) -> Stock:
     """Return the stock with another cupboard, such as after a batch; marks of what is gone go too."""
     names = {(shelf, thing.name) for shelf in KINDS for thing in getattr(cupboard, shelf)}
-    return Stock(cupboard, MappingProxyType({k: mark for k, mark in stock.marks.items() if k in names}))
+    marks = MappingProxyType({k: mark for k, mark in stock.marks.items() if k in names})
+    return replace(stock, cupboard=cupboard, marks=marks)
+
+
+def with_batch(stock: Stock, out: BatchOut) -> Stock:
+    """Return the stock that remembers a batch, and of the earlier ones the latest."""
+    return replace(stock, batches=(*stock.batches, out)[-MOST_BATCHES:])
 
 
 def shelf_of(thing: Thing) -> str:
@@ -190,4 +222,4 @@ def _with_shelf(
     stock: Stock, shelf: str, things: tuple[Thing, ...], marks: Mapping[tuple[str, str], Mark]
 ) -> Stock:
     cupboard = replace(stock.cupboard, **{shelf: things})  # type: ignore[arg-type]
-    return Stock(cupboard, MappingProxyType(dict(marks)))
+    return replace(stock, cupboard=cupboard, marks=MappingProxyType(dict(marks)))

@@ -9,36 +9,63 @@ from candlebench.core.events import MeltBegan, Stage
 from candlebench.core.setup import MeltSetup
 from candlebench.core.units import Shown
 from candlebench.records.attempts import RecordedMelts
+from candlebench.records.rows import MeltSummary
 from candlebench.words import tr
 
 # How far back they are looked for: the first event of each is read.
 LOOKED_AT = 60
 
 
-def melts_from(
-    records: RecordedMelts, plan: UUID, plan_of: Callable[[MeltSetup], str], shown: Shown
-) -> tuple[str, ...]:
-    """Return a sentence for each melt begun from a plan, the latest first.
+class PlanMelts:
+    """Tells of the melts begun from plans; what was read of a melt once is not read again.
 
     Parameters
     ----------
     records : RecordedMelts
         Only read.
-    plan : UUID
-        The plan's id, as in `KeptPlan`.
     plan_of : callable
         Gives the id of the plan that a melt was begun from, as text; '' for none.
     shown : Shown
         How temperatures are written.
     """
-    summaries = sorted(records.melts(), key=lambda each: -each.began_wall_s)
-    found = []
-    for summary in summaries[:LOOKED_AT]:
-        events = (recorded.event for recorded in records.events(summary.uuid))
-        first = next(events, None)
-        if isinstance(first, MeltBegan) and plan_of(first.setup) == str(plan):
-            found.append(melt_words(story_of([first, *events]), shown))
-    return tuple(found)
+
+    def __init__(self, records: RecordedMelts, plan_of: Callable[[MeltSetup], str], shown: Shown) -> None:
+        self._records, self._plan_of, self._shown = records, plan_of, shown
+        # A melt's first event never changes; a sentence holds as long as no event is added.
+        self._plans: dict[UUID, str] = {}
+        self._told: dict[tuple[UUID, int], str] = {}
+
+    def of(self, plan: UUID) -> tuple[str, ...]:
+        """Return a sentence for each melt begun from a plan (its `KeptPlan.uuid`), the latest first."""
+        summaries = sorted(self._records.melts(), key=lambda each: -each.began_wall_s)
+        return tuple(
+            self._sentence(summary)
+            for summary in summaries[:LOOKED_AT]
+            if self._plan_of_melt(summary.uuid) == str(plan)
+        )
+
+    def _plan_of_melt(self, melt: UUID) -> str:
+        if melt not in self._plans:
+            recorded = next(self._records.events(melt), None)
+            if recorded is None or not isinstance(recorded.event, MeltBegan):
+                # It may still be written.
+                return ""
+            self._plans[melt] = self._plan_of(recorded.event.setup)
+        return self._plans[melt]
+
+    def _sentence(self, summary: MeltSummary) -> str:
+        key = summary.uuid, summary.event_count
+        if key not in self._told:
+            events = [recorded.event for recorded in self._records.events(summary.uuid)]
+            self._told[key] = melt_words(story_of(events), self._shown)
+        return self._told[key]
+
+
+def melts_from(
+    records: RecordedMelts, plan: UUID, plan_of: Callable[[MeltSetup], str], shown: Shown
+) -> tuple[str, ...]:
+    """Return a sentence for each melt begun from a plan, read once; the parameters as in `PlanMelts`."""
+    return PlanMelts(records, plan_of, shown).of(plan)
 
 
 def melt_words(story: Story, shown: Shown) -> str:

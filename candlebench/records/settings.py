@@ -68,6 +68,8 @@ class Settings:
         Height above the sea in metres.
     wax : str
         Name of the wax.
+    maker : str
+        Who makes the candles, as it stands on their labels: name, address, telephone.
     limits : mapping
         By the name of a wax, the limits that she changed: field name of `Limits` to °C.
     sound : bool
@@ -90,6 +92,7 @@ class Settings:
     room_c: float | None = None
     altitude_m: float = 0.0
     wax: str = "beeswax"
+    maker: str = ""
     limits: Mapping[str, Mapping[str, float]] = field(default_factory=lambda: MappingProxyType({}))
     sound: bool = True
     sound_player: str = ""
@@ -309,6 +312,7 @@ _CHECKS: dict[str, _Check] = {
     "room_c": _between(*ROOM_C),
     "altitude_m": _between(*ALTITUDE_M),
     "wax": _text,
+    "maker": _text,
     "sound": _truth,
     "sound_player": _text,
     "theme": _one_of(THEMES),

@@ -15,7 +15,7 @@ from candlebench.core.errors import FixableError
 from candlebench.records.folders import data_folder
 from candlebench.resources_folder import resources_folder
 from candlebench.ui.main_window import MainWindow
-from candlebench.workshop import PRACTICE, Workshop
+from candlebench.workshop import Workshop
 
 LOG_BYTES, LOG_FILES = 500_000, 3
 FIRST_PAINT_MS = 40
@@ -61,15 +61,9 @@ def _refuse(error: FixableError, close_after_s: str) -> None:
 
 
 def _begin(window: MainWindow, demo: bool, log_file: Path) -> None:
-    """Begin as settings and records say; without a thermometer a practice melt runs behind the question."""
+    """Begin as settings and records say."""
     _start_log(log_file)
     window.begin(demo)
-    if window.workshop.runner is None and window.questions.open_box is None:
-        from candlebench.thermometers.serial_port import list_ports
-
-        if not list_ports():
-            window.start(PRACTICE)
-            window.show_page("first")
 
 
 def _start_log(log_file: Path) -> None:

@@ -1,5 +1,6 @@
 """The batch sheet: amounts, windows, steps to tick off, cautions, clean-up and room for notes, as a PDF."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -27,7 +28,8 @@ from candlebench.ui.paper_sheet import Cell, Sheet, text_height, try_out, write_
 from candlebench.ui.temperature_scale import HEIGHT_PX, TemperatureScale
 from candlebench.words import tr
 
-_ACROSS = 4
+# Boxes in a row; more of them are shared out evenly over the rows.
+_ACROSS = 5
 _WRITE_PX = 92.0
 _RULE_PX = 26.0
 _WHY_GAP_PX = 1.0
@@ -90,7 +92,7 @@ class _Filling:
         """Paint it all."""
         plan, gap = self._plan, self._sizes.gap
         self._head(sheet)
-        self._amounts(sheet, big_amounts(plan))
+        self._amounts(sheet, _set_out(plan))
         sheet.space(4 + gap)
         sheet.picture(
             HEIGHT_PX,
@@ -103,7 +105,7 @@ class _Filling:
         self._heading(sheet, tr("Steps"))
         self._steps(sheet, batch_steps(plan, self._shown))
         sheet.space(4 + gap)
-        self._heading(sheet, tr("Mind"))
+        self._heading(sheet, tr("Watch out for"))
         self._cautions(sheet, [each for each in sheet_cautions(plan) if each.level is not Level.DANGER])
         for text in standing_cautions():
             self._bullet(sheet, text, "", Level.CALM)
@@ -130,7 +132,8 @@ class _Filling:
 
     def _amounts(self, sheet: Sheet, amounts: Sequence[BigAmount]) -> None:
         theme = sheet.theme
-        across = min(_ACROSS, len(amounts))
+        rows = math.ceil(len(amounts) / _ACROSS)
+        across = math.ceil(len(amounts) / rows)
         width = (sheet.width - (across - 1) * 12.0) / across
         small, note = paper_font(theme, 12, 600), paper_font(theme, 12)
         big = paper_font(theme, self._sizes.amount, 700)
@@ -241,6 +244,16 @@ class _Filling:
         for _ in range(min(_MOST_RULES, int(sheet.room_left / _RULE_PX))):
             sheet.space(_RULE_PX)
             sheet.painter.drawLine(QLineF(0.0, sheet.y, sheet.width, sheet.y))
+
+
+def _set_out(plan: Plan) -> tuple[BigAmount, ...]:
+    """What is to be weighed and counted, the wax for topping up before the wicks and jars."""
+    amounts, top_up = big_amounts(plan), plan.wax.top_up_g
+    name = tr("Top-up")
+    if top_up is None or any(each.name == name for each in amounts):
+        return amounts
+    share = tr("extra, with the same share of oil") if plan.oil is not None else tr("extra wax, kept warm")
+    return (*amounts[:-2], BigAmount(name, top_up.shown, share), *amounts[-2:])
 
 
 def _written_heads() -> tuple[str, str, str]:

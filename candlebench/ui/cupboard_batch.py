@@ -1,6 +1,7 @@
 """A batch was made: what it takes from the cupboard, of which there is too little, and what is left over."""
 
 from dataclasses import replace
+from datetime import datetime
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QPushButton, QVBoxLayout, QWidget
@@ -9,8 +10,16 @@ from candlebench.core.cupboard import Cupboard
 from candlebench.core.errors import CandlebenchError
 from candlebench.core.plan.planning import Plan
 from candlebench.core.plan.to_melt import plan_title
-from candlebench.core.stock_taking import Chosen, Taken, after_batch, leftover_of, what_it_takes
-from candlebench.records.cupboard_stock import Stock, free_name
+from candlebench.core.stock_taking import (
+    Chosen,
+    Taken,
+    after_batch,
+    batch_mark,
+    leftover_of,
+    what_it_leaves_out,
+    what_it_takes,
+)
+from candlebench.records.cupboard_stock import BatchOut, Stock, free_name
 from candlebench.ui.cupboard_entry import Choice, Entry
 from candlebench.ui.cupboard_fields import Field
 from candlebench.ui.cupboard_panel import framed_panel, main_button, say
@@ -20,18 +29,36 @@ from candlebench.words import tr
 
 
 class CupboardBatch(QFrame):
-    """Emits `made` with the cupboard after the batch, a new leftover or None, and words; or `closed`."""
+    """Asks about one batch.
 
-    made = Signal(object, object, str)
+    Emits `made` with the cupboard after the batch, a new leftover or None, words, and the `BatchOut` to
+    remember; or `closed`.
+
+    Parameters
+    ----------
+    plan : Plan
+    stock : Stock
+        As it stands; a batch that it remembers is asked about before it is taken again.
+    chosen : Chosen or None
+        What it was made of; guessed without it.
+    now : datetime
+        With its zone.
+    """
+
+    made = Signal(object, object, str, object)
     closed = Signal()
 
-    def __init__(self, plan: Plan, stock: Stock, chosen: Chosen | None = None) -> None:
+    def __init__(self, plan: Plan, stock: Stock, chosen: Chosen | None, now: datetime) -> None:
         super().__init__()
-        self._plan, self._stock = plan, stock
+        self._plan, self._stock, self._now = plan, stock, now
+        self._earlier = stock.taken_out(batch_mark(plan))
         chosen = chosen or guessed(plan, stock.cupboard)
         self.choices: dict[str, Choice] = {}
         self._sentences = role_label("", "lead")
         self._short = role_label("", "warning")
+        self._out = role_label("", "muted")
+        self._again = role_label(_again_words(self._earlier, now), "warning")
+        self._again.setVisible(self._earlier is not None)
         self.left_over = Entry(
             Field("left", tr("Left in the jug"), "number", "g", remark=tr("empty: nothing was left"))
         )
@@ -42,13 +69,14 @@ class CupboardBatch(QFrame):
         self._box.setContentsMargins(0, 0, 8, 0)
         self._box.setSpacing(8)
         self._box.addWidget(role_label(plan_title(plan), "muted"))
+        self._box.addWidget(self._again)
         self._grid = QGridLayout()
         self._grid.setHorizontalSpacing(14)
         self._grid.setVerticalSpacing(3)
         self._grid.setColumnStretch(0, 1)
         self._grid.setColumnStretch(1, 1)
         self._add_choices(chosen)
-        for part in (role_label(tr("It takes"), "label"), self._sentences, self._short):
+        for part in (role_label(tr("It takes"), "label"), self._sentences, self._short, self._out):
             self._box.addWidget(part)
         self._box.addLayout(self._grid)
         self._box.addWidget(self.left_over)
@@ -84,10 +112,18 @@ class CupboardBatch(QFrame):
                 taken = _with(taken, bottle.name, amount_ml, getattr(bottle, "stock_ml", 0.0))
         return taken
 
+    def _left_out(self) -> tuple[str, ...]:
+        """What the batch takes and the cupboard, with the present choices, does not give."""
+        chosen = Chosen(**{key: self._chosen(key) for key in ("wax", "jar", "wick", "label")})
+        strange = [oil for oil, _ in _strange_oils(self._plan, self._stock.cupboard)]
+        elsewhere = [oil for oil in strange if self._chosen(f"oil {oil}")]
+        return what_it_leaves_out(self._plan, self._stock.cupboard, chosen, elsewhere)
+
     @property
     def words(self) -> str:
         """What is shown of it."""
-        return "\n".join(part for part in (self._sentences.text(), self._short.text()) if part)
+        said = (self._again, self._sentences, self._short, self._out)
+        return "\n".join(label.text() for label in said if not label.isHidden() and label.text())
 
     @property
     def problem(self) -> str:
@@ -101,7 +137,7 @@ class CupboardBatch(QFrame):
         for oil, _ in _strange_oils(plan, cupboard):
             bottles = [bottle.name for bottle in cupboard.oils]
             alike = next((bottle.name for bottle in cupboard.oils if bottle.oil == _kind(plan, oil)), "")
-            self._add_choice(f"oil {oil}", tr("{oil} from").format(oil=oil), bottles, alike)
+            self._add_choice(f"oil {oil}", tr("{oil} from").format(oil=_shown(plan, oil)), bottles, alike)
         self._add_choice("jar", tr("Jars from"), [jar.name for jar in cupboard.jars], chosen.jar)
         self._add_choice("wick", tr("Wicks from"), [wick.name for wick in cupboard.wicks], chosen.wick)
         self._add_choice("label", tr("Labels from"), [label.name for label in cupboard.labels], chosen.label)
@@ -138,7 +174,13 @@ class CupboardBatch(QFrame):
         hint = tr("Choose another, or take what there is: it then stands at nothing.")
         self._short.setText("\n".join([*signed, hint]) if short else "")
         self._short.setVisible(bool(short))
-        self.confirm.setText(tr("Take what there is") if short else tr("Take it out"))
+        out = self._left_out()
+        self._out.setText(tr("Not from the cupboard: {things}.").format(things=tr(", ").join(out)))
+        self._out.setVisible(bool(out))
+        if self._earlier is not None:
+            self.confirm.setText(tr("Take another one"))
+        else:
+            self.confirm.setText(tr("Take what there is") if short else tr("Take it out"))
         self.confirm.setEnabled(bool(taken))
 
     def _make(self) -> None:
@@ -163,7 +205,20 @@ class CupboardBatch(QFrame):
                 self.left_name.editor.setFocus()
                 return
         words = tr("A batch was taken out: {title}.").format(title=plan_title(self._plan))
-        self.made.emit(cupboard, leftover, words)
+        out = BatchOut(batch_mark(self._plan), plan_title(self._plan), self._now)
+        self.made.emit(cupboard, leftover, words, out)
+
+
+def _again_words(earlier: BatchOut | None, now: datetime) -> str:
+    """'This batch was already taken out at 15:13. Take another one?'; '' for the first time."""
+    if earlier is None:
+        return ""
+    at = earlier.at.astimezone(now.tzinfo)
+    if at.date() == now.date():
+        text = tr("This batch was already taken out at {time}. Take another one?")
+    else:
+        text = tr("This batch was already taken out on {day} at {time}. Take another one?")
+    return "\N{WARNING SIGN} " + text.format(day=at.date().isoformat(), time=at.strftime("%H:%M"))
 
 
 def guessed(plan: Plan, cupboard: Cupboard) -> Chosen:
@@ -192,6 +247,11 @@ def _strange_oils(plan: Plan, cupboard: Cupboard) -> tuple[tuple[str, float], ..
         for line in plan.oil.lines
         if line.weigh_g.value > 0.0 and line.oil.name not in names
     )
+
+
+def _shown(plan: Plan, name: str) -> str:
+    lines = plan.oil.lines if plan.oil else ()
+    return next((line.oil.shown_name for line in lines if line.oil.name == name), name)
 
 
 def _kind(plan: Plan, name: str) -> str:

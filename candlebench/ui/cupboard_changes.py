@@ -2,11 +2,11 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
 
 from candlebench.core.cupboard import Cupboard
 from candlebench.core.plan.request import Leftover
 from candlebench.records.cupboard_stock import (
+    BatchOut,
     Mark,
     Stock,
     Thing,
@@ -14,6 +14,7 @@ from candlebench.records.cupboard_stock import (
     put,
     shelf_of,
     taken_away,
+    with_batch,
     with_cupboard,
 )
 from candlebench.words import tr
@@ -71,11 +72,11 @@ def thrown_together(together: Leftover, gone: str) -> Change:
     return Change(words, apply, ("leftovers", together.name))
 
 
-def batch(cupboard: Cupboard, leftover: Leftover | None, words: str, today: date) -> Change:
-    """What a batch took is gone, and what it left over is there."""
+def batch(cupboard: Cupboard, leftover: Leftover | None, words: str, out: BatchOut) -> Change:
+    """What a batch took is gone, what it left over is there, and that it was made is remembered."""
 
     def apply(stock: Stock) -> Stock:
-        stock = with_cupboard(stock, cupboard)
-        return stock if leftover is None else put(stock, leftover, Mark(since=today))
+        stock = with_batch(with_cupboard(stock, cupboard), out)
+        return stock if leftover is None else put(stock, leftover, Mark(since=out.at.date()))
 
     return Change(words, apply)

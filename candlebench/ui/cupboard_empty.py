@@ -13,12 +13,12 @@ from candlebench.words import tr
 def thing_words(shelf: str) -> str:
     """What is put on a shelf, on a button."""
     return {
-        "waxes": tr("A lot of wax"),
-        "oils": tr("A bottle of oil"),
+        "waxes": tr("Wax, one lot"),
+        "oils": tr("Oil, one bottle"),
         "jars": tr("Jars"),
         "wicks": tr("Wicks"),
         "labels": tr("Labels"),
-        "leftovers": tr("A leftover"),
+        "leftovers": tr("Leftover wax"),
     }[shelf]
 
 

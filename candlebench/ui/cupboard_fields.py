@@ -126,8 +126,8 @@ def _jar_fields(tables: Tables) -> tuple[Field, ...]:
         Field("fill_mm", tr("Pour to"), "number", "mm", 5.0, 500.0),
         Field("height_mm", tr("Inside height"), "number", "mm", 5.0, 600.0),
         Field("bottom_mm", tr("Diameter at the bottom"), "number", "mm", 10.0, 300.0, more=True),
-        Field("water_fill_g", tr("Water to the fill line"), "number", "g", 1.0, 20000.0, more=True),
-        Field("water_brim_g", tr("Water to the rim"), "number", "g", 1.0, 20000.0, more=True),
+        Field("water_fill_g", tr("Weight of water up to the line"), "number", "g", 1.0, 20000.0, more=True),
+        Field("water_brim_g", tr("Weight of water up to the rim"), "number", "g", 1.0, 20000.0, more=True),
     )
 
 

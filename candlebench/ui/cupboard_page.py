@@ -1,7 +1,7 @@
 """The store cupboard: what is in it, what runs low, and everything that is put in, changed or taken out."""
 
 from collections.abc import Callable
-from datetime import date
+from datetime import date, datetime
 from typing import Protocol
 
 from PySide6.QtCore import QEvent, Qt
@@ -33,6 +33,11 @@ Panel = CupboardForm | CupboardAmount | CupboardBatch | CupboardMix
 # Pixels at 100 %: with less room what is asked takes the table's place instead of standing beside it.
 _BESIDE = 820.0
 _PANEL = 400.0
+
+
+def local_now() -> datetime:
+    """The time of the place."""
+    return datetime.now().astimezone()
 
 
 class Store(Protocol):
@@ -69,6 +74,8 @@ class CupboardPage(QWidget):
         Behind prices.
     plan : callable, optional
         The plan that stands on the plan's page, or None: what 'A batch was made' takes.
+    now : callable
+        The time at which a batch is taken out, with its zone.
     """
 
     def __init__(
@@ -82,9 +89,11 @@ class CupboardPage(QWidget):
         lot_sentence: Callable[[str], str] | None = None,
         currency: str = "",
         plan: Callable[[], Plan | None] | None = None,
+        now: Callable[[], datetime] = local_now,
     ) -> None:
         super().__init__()
         self._store, self._tables, self._shown, self._theme = store, tables, shown, Theme(LIGHT)
+        self._now = now
         self._today, self._lot_sentence, self._currency, self._plan = today, lot_sentence, currency, plan
         self.panel: Panel | None = None
         self._can_mix = False
@@ -223,10 +232,8 @@ class CupboardPage(QWidget):
 
     def batch_was_made(self, plan: Plan, chosen: Chosen | None = None) -> None:
         """Ask what a batch took; `chosen` where that is known already."""
-        panel = CupboardBatch(plan, self._store.stock, chosen)
-        panel.made.connect(
-            lambda cupboard, left, words: self._change(batch(cupboard, left, words, self._today()))
-        )
+        panel = CupboardBatch(plan, self._store.stock, chosen, self._now())
+        panel.made.connect(lambda cupboard, left, words, out: self._change(batch(cupboard, left, words, out)))
         self._open(panel)
 
     def _ask_batch(self) -> None:

@@ -52,7 +52,7 @@ class CupboardTools(QWidget):
         self._fill_shelves(self.add.menu())
         self.batch = QPushButton(tr("A batch was made…"))
         self.batch.clicked.connect(lambda: self.wanted.emit("batch"))
-        self.folded = QPushButton(tr("Do…  ▾"))
+        self.folded = QPushButton(tr("Actions  ▾"))
         menu = QMenu(self.folded)
         self.folded.setMenu(menu)
         self.entries = {wish: menu.addAction(f"{words}\t{key}") for wish, (words, key) in wishes().items()}

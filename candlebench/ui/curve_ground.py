@@ -209,14 +209,11 @@ def _gutter(painter: QPainter, scene: CurveScene) -> None:
     painter.setFont(theme.font(14, 400, 1.85))
     painter.setPen(QPen(theme.color("muted")))
     if not theme.large:
-        painter.drawText(
-            QPointF(right + theme.px(26), frame.rect.bottom() + theme.px(21)), tr("elapsed, min:s")
-        )
-    painter.drawText(
-        QRectF(0, frame.rect.top() - 6, frame.rect.left() - 8, 24),
-        Qt.AlignmentFlag.AlignRight,
-        scene.shown.sign,
-    )
+        # At large text the names beside the plot carry the unit.
+        unit = tr("elapsed, h:min:s") if frame.high_s >= 3600.0 else tr("elapsed, min:s")
+        painter.drawText(QPointF(right + theme.px(26), frame.rect.bottom() + theme.px(21)), unit)
+        width = QFontMetricsF(painter.font()).horizontalAdvance(scene.shown.sign)
+        painter.drawText(QPointF(frame.rect.left() - 8 - width, frame.rect.top() - 9), scene.shown.sign)
 
 
 def _shape(painter: QPainter, scene: CurveScene, name: _Name, x: float) -> None:

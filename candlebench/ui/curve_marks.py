@@ -2,8 +2,9 @@
 
 import math
 
+import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QFontMetricsF, QPainter, QPen
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen
 
 from candlebench.core.events import Stage
 from candlebench.core.progress import stage_word
@@ -19,28 +20,33 @@ def paint_marks(painter: QPainter, scene: CurveScene) -> None:
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setClipRect(scene.frame.rect.adjusted(-8, -8, 8, 8))
-    _now_line(painter, scene)
-    for mark in scene.state.marks:
-        _mark(painter, scene, mark)
+    taken = [_now_line(painter, scene)]
+    # It came off the heat also where it was put back later.
+    for mark in (*scene.state.lifts, *scene.state.marks):
+        _mark(painter, scene, mark, taken)
     _crossing(painter, scene)
     _guess(painter, scene)
     _now_dot(painter, scene)
     painter.restore()
 
 
-def _now_line(painter: QPainter, scene: CurveScene) -> None:
+def _now_line(painter: QPainter, scene: CurveScene) -> QRectF:
+    """Draw the line and its words; return where the words stand."""
     frame, theme, state = scene.frame, scene.theme, scene.state
     x = round(frame.x(state.now_s)) + 0.5
     painter.setPen(QPen(theme.color("strong_line"), 1))
     painter.drawLine(QPointF(x, frame.rect.top()), QPointF(x, frame.rect.bottom()))
     painter.setFont(theme.font(14, 700, 1.85))
-    painter.setPen(QPen(theme.color("text")))
-    text = tr("now {time}").format(time=clock_face(state.now_s))
-    width = QFontMetricsF(painter.font()).horizontalAdvance(text)
+    words = tr("paused {time}") if scene.paused else tr("now {time}")
+    text = words.format(time=clock_face(state.now_s))
+    metrics = QFontMetricsF(painter.font())
+    width = metrics.horizontalAdvance(text)
     left = x - width - 10
     if left < frame.rect.left():
         left = x + 10
-    painter.drawText(QPointF(left, frame.rect.bottom() - 10), text)
+    place = QPointF(left, frame.rect.bottom() - 10)
+    haloed(painter, place, text, theme.color("text"), theme.color("surface"))
+    return QRectF(left, place.y() - metrics.ascent(), width, metrics.height())
 
 
 def _now_dot(painter: QPainter, scene: CurveScene) -> None:
@@ -52,13 +58,12 @@ def _now_dot(painter: QPainter, scene: CurveScene) -> None:
     shapes.ring(painter, at, 6.5, theme.color("surface" if state.fresh else "muted"), fill, 2)
 
 
-def _mark(painter: QPainter, scene: CurveScene, mark: StageMark) -> None:
+def _mark(painter: QPainter, scene: CurveScene, mark: StageMark, taken: list[QRectF]) -> None:
     frame, theme = scene.frame, scene.theme
     if mark.temp_c is None or not frame.shows(mark.temp_c) or mark.at_s < frame.low_s:
         return
     at = frame.point(mark.at_s, mark.temp_c)
     ink, ground = theme.color("text"), theme.color("surface")
-    words_left = mark.stage in (Stage.OFF_HEAT, Stage.OIL_IN)
     match mark.stage:
         case Stage.MELTED:
             shapes.ring(painter, at, 5.5, ink, ground, 1.8)
@@ -66,23 +71,91 @@ def _mark(painter: QPainter, scene: CurveScene, mark: StageMark) -> None:
             shapes.square(painter, at, 10, ink, ground)
         case Stage.OIL_IN:
             shapes.triangle(painter, at, 13, ink, down=True)
+        case Stage.STIRRED:
+            _swirl(painter, at, ink, ground)
         case Stage.POURED:
             shapes.square(painter, at, 10, ink, ink)
         case _:
             return
+    taken.append(QRectF(at.x() - 8, at.y() - 8, 16, 16))
     if theme.large:
         return
     text = tr("{stage} {time}").format(stage=stage_word(mark.stage), time=clock_face(mark.at_s))
     painter.setFont(theme.font(14))
+    metrics = QFontMetricsF(painter.font())
+    box = free_place(scene, at, metrics.horizontalAdvance(text), metrics.height(), taken)
+    taken.append(box)
+    haloed(painter, QPointF(box.left(), box.top() + metrics.ascent()), text, ink, ground)
+
+
+def _swirl(painter: QPainter, at: QPointF, ink: QColor, ground: QColor) -> None:
+    """Stirred: a spoon's way round the jug, an open ring with a tail inwards."""
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(ground)
+    painter.drawEllipse(at, 7.0, 7.0)
+    path = QPainterPath()
+    outer = QRectF(at.x() - 6.5, at.y() - 6.5, 13.0, 13.0)
+    path.arcMoveTo(outer, 60.0)
+    path.arcTo(outer, 60.0, 270.0)
+    path.quadTo(QPointF(at.x() + 3.5, at.y()), QPointF(at.x() - 1.5, at.y() - 1.0))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(QPen(ink, 1.8, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap))
+    painter.drawPath(path)
+
+
+def haloed(painter: QPainter, place: QPointF, text: str, ink: QColor, ground: QColor) -> None:
+    """Write words with a thin rim of the ground's colour: lines pass behind them and are not wiped out."""
+    path = QPainterPath()
+    path.addText(place, painter.font(), text)
+    painter.strokePath(
+        path, QPen(ground, 4.0, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)
+    )
     painter.setPen(QPen(ink))
-    width = QFontMetricsF(painter.font()).horizontalAdvance(text)
-    if words_left and at.x() - width - 14 > frame.rect.left():
-        place = QPointF(at.x() - width - 14, at.y() + 4)
-    else:
-        place = QPointF(at.x() + 14, at.y() + (4 if words_left else 22))
-    # A limit's line may run here: it must not cross out the words.
-    painter.fillRect(QRectF(place.x() - 2, place.y() - 13, width + 4, 17), theme.color("surface", 0.8))
     painter.drawText(place, text)
+
+
+def free_place(scene: CurveScene, at: QPointF, width: float, height: float, taken: list[QRectF]) -> QRectF:
+    """Return where words beside a mark stand clear of the curve and of what is written already."""
+    near, far = 13.0, 10.0
+    left, right = at.x() - near - width, at.x() + near
+    level, over, under = at.y() - height / 2, at.y() - far - height, at.y() + far
+    middle = at.x() - width / 2
+    places = [
+        QRectF(x, y, width, height)
+        for x, y in (
+            (left, level), (right, level), (left, over), (right, over), (right, under), (left, under),
+            (middle, over - height), (middle, under + height),
+        )
+    ]  # fmt: skip
+    inside = [box for box in places if scene.frame.rect.contains(box)] or places
+    clear = [box for box in inside if not any(box.intersects(other) for other in taken)]
+    off_curve = [box for box in clear if not _on_curve(scene, box)]
+    return next(iter((*off_curve, *clear, *inside)))
+
+
+def _on_curve(scene: CurveScene, box: QRectF) -> bool:
+    """Whether the measured curve or the band of what is to come runs through a box."""
+    frame, state = scene.frame, scene.state
+    per_px_s = (frame.high_s - frame.low_s) / max(frame.rect.width(), 1.0)
+    low_s = frame.low_s + (box.left() - frame.rect.left()) * per_px_s
+    high_s = frame.low_s + (box.right() - frame.rect.left()) * per_px_s
+    first, last = np.searchsorted(state.times_s, (low_s, high_s))
+    temps = state.temps_c[max(int(first) - 1, 0) : int(last) + 1]
+    top_c, bottom_c = _temp_c(scene, box.top()), _temp_c(scene, box.bottom())
+    if len(temps) and float(temps.min()) <= top_c and float(temps.max()) >= bottom_c:
+        return True
+    fan = state.fan
+    if fan is None or not len(fan.ahead_s):
+        return False
+    there = (fan.made_at_s + fan.ahead_s >= low_s) & (fan.made_at_s + fan.ahead_s <= high_s)
+    return bool(np.any(there & (fan.low_c <= top_c) & (fan.high_c >= bottom_c)))
+
+
+def _temp_c(scene: CurveScene, y: float) -> float:
+    frame = scene.frame
+    return frame.low_c + (frame.rect.bottom() - y) / max(frame.rect.height(), 1.0) * (
+        frame.high_c - frame.low_c
+    )
 
 
 def _crossing(painter: QPainter, scene: CurveScene) -> None:
@@ -145,15 +218,16 @@ def _crossing_words(painter: QPainter, scene: CurveScene, x: float, y: float) ->
     )
     # Under everything that is measured or foreseen, above the words at "now".
     top = min(frame.rect.bottom() - 2 * line - 34, max(y + 60, frame.rect.bottom() - 2 * line - 80))
+    if top < y + 10:
+        # In a low plot they would stand on what they point to; the card says the same.
+        return
     painter.setPen(QPen(theme.color("accent"), 1))
     painter.drawLine(QPointF(x, y + 6), QPointF(x, top - 2))
     left = min(max(x - width / 2, frame.x(scene.state.now_s) + 8), frame.rect.right() - width)
-    ground = theme.color("surface", 0.85)
-    painter.fillRect(QRectF(left - 2, top, width + 4, 2 * line + 2), ground)
-    centred = Qt.AlignmentFlag.AlignHCenter
-    painter.setFont(bold)
-    painter.setPen(QPen(theme.color("text")))
-    painter.drawText(QRectF(left, top, width, line), centred, first)
-    painter.setFont(plain)
-    painter.setPen(QPen(theme.color("muted")))
-    painter.drawText(QRectF(left, top + line, width, line), centred, second)
+    ground = theme.color("surface")
+    for row, (font, words, color) in enumerate(((bold, first, "text"), (plain, second, "muted"))):
+        painter.setFont(font)
+        metrics = QFontMetricsF(font)
+        x_px = left + (width - metrics.horizontalAdvance(words)) / 2
+        place = QPointF(x_px, top + row * line + metrics.ascent())
+        haloed(painter, place, words, theme.color(color), ground)

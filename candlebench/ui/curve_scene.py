@@ -51,6 +51,7 @@ class CurveScene:
     shown: Shown
     width: float
     guess: Guess | None = None
+    paused: bool = False
 
     @property
     def hot(self) -> bool:

@@ -33,7 +33,7 @@ class CurveView(pg.PlotWidget):
         self._state: MeltState | None = None
         self._shown = Shown()
         self._guess: Guess | None = None
-        self._whole = False
+        self._whole = self._paused = False
         self._temp_axis, self._time_axis = TempAxis(), TimeAxis()
         super().__init__(
             parent, background=None, axisItems={"left": self._temp_axis, "bottom": self._time_axis}
@@ -64,7 +64,7 @@ class CurveView(pg.PlotWidget):
         self._temp_axis.setWidth(theme.px(42, 1.85))
         self._time_axis.setHeight(theme.px(28, 1.7))
         self._curve.setPen(pg.mkPen(theme.color("text"), width=4 if theme.scale >= 1.8 else 2.5))
-        left, top = theme.px(10), theme.px(14, 1.0)
+        left, top = theme.px(10), theme.px(10 if theme.large else 24, 1.0)
         self.getPlotItem().layout.setContentsMargins(left, top, self.gutter_px(), theme.px(4))
         self._drawn = None
         self._show()
@@ -87,6 +87,12 @@ class CurveView(pg.PlotWidget):
         """Mark what the person guessed, or nothing."""
         self._guess = guess
         self.viewport().update()
+
+    def show_paused(self, paused: bool) -> None:
+        """Say beside the line of now that the melt's time stands still."""
+        if paused != self._paused:
+            self._paused = paused
+            self.viewport().update()
 
     def _show(self) -> None:
         state = self._state
@@ -125,5 +131,11 @@ class CurveView(pg.PlotWidget):
     def _scene(self) -> CurveScene:
         assert self._state is not None
         return CurveScene(
-            self._state, self._frame(), self._theme, self._shown, float(self.width()), self._guess
+            self._state,
+            self._frame(),
+            self._theme,
+            self._shown,
+            float(self.width()),
+            self._guess,
+            self._paused,
         )

@@ -70,7 +70,7 @@ def _time_axis(painter: QPainter, picture: Picture, height: float) -> None:
         at_s += step_s
     if frame.x(at_s - step_s) + 0.4 * room < frame.rect.right():
         unit_at = QPointF(frame.rect.right() + theme.px(12, 1.3), bottom + 5 + metrics.ascent())
-        painter.drawText(unit_at, tr("min:s"))
+        painter.drawText(unit_at, tr("h:min:s") if frame.high_s >= 3600.0 else tr("min:s"))
 
 
 def _bands(painter: QPainter, picture: Picture) -> None:

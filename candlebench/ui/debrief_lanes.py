@@ -3,8 +3,8 @@
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QFontMetricsF, QPainter, QPen
 
+from candlebench.core.debrief.chance import Chance
 from candlebench.core.debrief.judge import Debrief
-from candlebench.core.debrief.windows import Chance
 from candlebench.core.events import Stage
 from candlebench.ui import shapes
 from candlebench.ui.curve_scene import Frame
@@ -89,19 +89,21 @@ def _chance(painter: QPainter, chance: Chance, frame: Frame, theme: Theme, lane:
     """A bar while the window was open; only outlined where that is an estimate; a notch where it was best."""
     if chance.opened_s is None:
         return
-    closed_s = frame.high_s if chance.closed_s is None else chance.closed_s
-    seen_s = closed_s if chance.drawn_on_s is None else min(max(chance.drawn_on_s, chance.opened_s), closed_s)
-    fill, edge = theme.color(f"{name}_edge"), QPen(theme.color(f"{name}_edge"), 1.4)
-    solid = _bar(frame, lane, chance.opened_s, seen_s)
-    if solid.width() > 0.5:
-        painter.fillRect(solid, fill)
-    supposed = _bar(frame, lane, seen_s, closed_s)
-    if supposed.width() > 0.5:
-        edge.setDashPattern([3.0, 2.0])
-        painter.setPen(edge)
-        painter.setBrush(QBrush(theme.color(f"{name}_fill", 0.25)))
-        painter.drawRect(supposed.adjusted(0.5, 0.5, -0.5, -0.5))
-        painter.setBrush(Qt.BrushStyle.NoBrush)
+    for from_s, to_s in chance.spans:
+        seen_s = to_s if chance.drawn_on_s is None else min(max(chance.drawn_on_s, from_s), to_s)
+        solid = _bar(frame, lane, from_s, seen_s)
+        if solid.width() > 0.0:
+            # A window open for two seconds was open: it is at least a line.
+            solid.setWidth(max(1.5, solid.width()))
+            painter.fillRect(solid, theme.color(f"{name}_edge"))
+        supposed = _bar(frame, lane, seen_s, to_s)
+        if supposed.width() > 0.5:
+            edge = QPen(theme.color(f"{name}_edge"), 1.4)
+            edge.setDashPattern([3.0, 2.0])
+            painter.setPen(edge)
+            painter.setBrush(QBrush(theme.color(f"{name}_fill", 0.25)))
+            painter.drawRect(supposed.adjusted(0.5, 0.5, -0.5, -0.5))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
     if chance.best_s is not None and _inside(frame, chance.best_s):
         x = frame.x(chance.best_s)
         painter.setPen(QPen(theme.color("accent"), 3))

@@ -1,15 +1,16 @@
 """The debriefed curve itself, what lay too hot, what would have come, and the marks of what was done."""
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QFontMetricsF, QPainter, QPainterPath, QPen, QPolygonF
+from PySide6.QtGui import QPainter, QPainterPath, QPen, QPolygonF
 
 from candlebench.core.debrief.curve import Curve, holes
 from candlebench.core.debrief.judge import Debrief
+from candlebench.core.debrief.moment import undisturbed_c
 from candlebench.core.events import Stage
 from candlebench.ui import shapes
 from candlebench.ui.curve_scene import Frame
 from candlebench.ui.debrief_scene import Picture, mark_words
-from candlebench.ui.paper_font import picture_font
+from candlebench.ui.debrief_words import paint_words, places_of
 from candlebench.ui.thinning import thinned
 from candlebench.words import tr
 
@@ -28,24 +29,42 @@ def paint_course(painter: QPainter, picture: Picture) -> None:
 def paint_marks(painter: QPainter, picture: Picture) -> None:
     """Paint guesses and stages with their words."""
     frame, theme, debrief = picture.frame, picture.theme, picture.debrief
+    stages = [
+        (mark, temp_c, frame.point(mark.at_s, temp_c))
+        for mark in debrief.story.marks
+        if (temp_c := _temp_at(debrief, mark.stage, mark.at_s)) is not None
+        and frame.shows(temp_c)
+        and frame.low_s <= mark.at_s <= frame.high_s
+    ]
+    guesses = []
     for outcome in debrief.guesses:
-        at_s = outcome.guess.at_s + outcome.guess.in_s
+        at_s, late = outcome.guess.at_s + outcome.guess.in_s, (outcome.guess_off_s or 1.0) > 0.0
         if frame.low_s <= at_s <= frame.high_s and frame.shows(outcome.guess.target_c):
-            at = frame.point(at_s, outcome.guess.target_c)
-            shapes.ring(painter, at, 5.0, theme.color("accent"), theme.color("surface"), 2.0)
-            late = outcome.guess_off_s is None or outcome.guess_off_s > 0.0
-            _words(painter, picture, at, tr("your guess"), right=late, above=late)
-    for mark in debrief.story.marks:
-        temp_c = debrief.judged.at(mark.at_s)
-        if temp_c is None or not frame.shows(temp_c) or not frame.low_s <= mark.at_s <= frame.high_s:
-            continue
-        at = frame.point(mark.at_s, temp_c)
+            guesses.append((frame.point(at_s, outcome.guess.target_c), late))
+    places = places_of(picture, [*(at for _, _, at in stages), *(at for at, _ in guesses)])
+    for at, _ in guesses:
+        shapes.ring(painter, at, 5.0, theme.color("accent"), theme.color("surface"), 2.0)
+    for mark, _, at in stages:
         _mark(painter, picture, mark.stage, at)
+    if theme.large:
+        return
+    for mark, temp_c, at in stages:
         words = mark_words(mark.stage, temp_c, mark.at_s, picture.shown)
-        if words and not theme.large:
+        if words:
             # The curve comes up from the left and falls to the right: beside it there is room.
             right, above = mark.stage is Stage.POURED, mark.stage is not Stage.OIL_IN
-            _words(painter, picture, at, words, right, above)
+            paint_words(painter, picture, places, at, words, right, above)
+    for at, late in guesses:
+        paint_words(painter, picture, places, at, tr("your guess"), late, late)
+
+
+def _temp_at(debrief: Debrief, stage: Stage, at_s: float) -> float | None:
+    """What a stage was judged at, or what the curve was at then."""
+    if stage is Stage.POURED:
+        return debrief.pour.temp_c
+    if stage is Stage.OIL_IN and debrief.oil is not None:
+        return debrief.oil.temp_c
+    return undisturbed_c(debrief.judged, at_s)
 
 
 def _too_hot(painter: QPainter, picture: Picture) -> None:
@@ -129,18 +148,3 @@ def _mark(painter: QPainter, picture: Picture, stage: Stage, at: QPointF) -> Non
             shapes.square(painter, at, 10, ink, ink)
         case _:
             pass
-
-
-def _words(painter: QPainter, picture: Picture, at: QPointF, text: str, right: bool, above: bool) -> None:
-    """Words beside a mark, on a ground of their own, moved inside the plot where they would leave it."""
-    frame, theme = picture.frame, picture.theme
-    painter.setFont(picture_font(theme))
-    metrics = QFontMetricsF(painter.font())
-    width, height = metrics.horizontalAdvance(text), metrics.height()
-    left = at.x() + 11 if right else at.x() - 11 - width
-    left = min(max(left, frame.rect.left() + 4), frame.rect.right() - width - 4)
-    top = at.y() - height - 3 if above else at.y() + 2
-    top = min(max(top, picture.whole.top()), frame.rect.bottom() - height)
-    painter.fillRect(QRectF(left - 2, top, width + 4, height), theme.color("surface", 0.8))
-    painter.setPen(QPen(theme.color("text")))
-    painter.drawText(QPointF(left, top + metrics.ascent()), text)

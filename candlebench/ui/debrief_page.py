@@ -1,30 +1,28 @@
 """The debrief: two sentences for next time, the curve with what should have been, and how each thing went."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from uuid import UUID
 
-from PySide6.QtCore import QPointF, QSize, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QBoxLayout,
     QFrame,
-    QGridLayout,
-    QHBoxLayout,
-    QPushButton,
-    QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
 
 from candlebench.core.debrief.advice import advice
 from candlebench.core.debrief.attempt import Attempt, attempt_of, compared
+from candlebench.core.debrief.foreseen import foreseen_rows
 from candlebench.core.debrief.judge import Debrief
-from candlebench.core.debrief.rows import Row, caption, foretold_rows, guess_row, rows
-from candlebench.core.state import Level
+from candlebench.core.debrief.rows import caption, rows
+from candlebench.core.guesses import Outcome
 from candlebench.core.units import Shown
-from candlebench.ui import shapes
 from candlebench.ui.attempts_table import AttemptsTable
+from candlebench.ui.debrief_cards import AdviceCard, ForeseenCard, RowsCard
 from candlebench.ui.debrief_curve import DebriefCurve
+from candlebench.ui.debrief_later import LaterGuesses
 from candlebench.ui.page_frame import framed_page, role_label
 from candlebench.ui.theme import LIGHT, Theme
 from candlebench.words import tr
@@ -33,121 +31,6 @@ from candlebench.words import tr
 SIDE_BY_SIDE_PX = 1100
 # Narrower than this a row's why has no room beside its value.
 ONE_LINE_PX = 620
-
-
-class LevelMark(QWidget):
-    """A tick, a triangle or an octagon before a row; nothing where there is nothing to judge."""
-
-    def __init__(self, row: Row) -> None:
-        super().__init__()
-        self._row = row
-        self._theme = Theme(LIGHT)
-        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
-        words = {
-            Level.CALM: tr("as it should be"),
-            Level.WARNING: tr("could be better"),
-            Level.DANGER: tr("must not happen"),
-        }
-        self.setAccessibleName(words[row.level] if row.known else tr("not judged"))
-
-    def use(self, theme: Theme) -> None:
-        """Take a theme."""
-        self._theme = theme
-        self.updateGeometry()
-        self.update()
-
-    def sizeHint(self) -> QSize:
-        return QSize(self._theme.px(20), self._theme.px(22))
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        theme = self._theme
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        at, size = QPointF(self.width() / 2, self.height() / 2 + 1), theme.px(14)
-        if not self._row.known:
-            shapes.ring(painter, at, size * 0.22, theme.color("strong_line"), theme.color("surface"), 1.4)
-        elif self._row.level is Level.CALM:
-            shapes.tick(painter, at, size, theme.color("accent"), theme.px(2))
-        elif self._row.level is Level.WARNING:
-            shapes.triangle(painter, at, size, theme.color("warning"))
-        else:
-            shapes.octagon(painter, at, size, theme.color("danger"))
-        painter.end()
-
-
-class RowsCard(QFrame):
-    """Rows of name, value and why, lined up; where there is little room the why stands below its value."""
-
-    def __init__(self, heading: str, shown_rows: tuple[Row, ...]) -> None:
-        super().__init__()
-        self._grid = _card_grid(self, heading)
-        self._marks = [LevelMark(row) for row in shown_rows]
-        self._words = [
-            (
-                role_label(row.name, "label", wrap=False),
-                role_label(row.value, "lead", wrap=False),
-                role_label(row.why, "muted"),
-            )
-            for row in shown_rows
-        ]
-        for _, _, why in self._words:
-            why.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
-        self._grid.setRowStretch(2 * len(shown_rows) + 1, 1)
-        self.stack(False)
-
-    def stack(self, stacked: bool) -> None:
-        """Put each why below its value, or beside it."""
-        grid, centre = self._grid, Qt.AlignmentFlag.AlignVCenter
-        grid.setColumnStretch(2, 1 if stacked else 0)
-        grid.setColumnStretch(3, 0 if stacked else 1)
-        for place, (mark, (name, value, why)) in enumerate(zip(self._marks, self._words, strict=True)):
-            line = 1 + 2 * place
-            grid.addWidget(mark, line, 0, centre)
-            grid.addWidget(name, line, 1, centre)
-            grid.addWidget(value, line, 2, centre)
-            if stacked:
-                grid.addWidget(why, line + 1, 2)
-            else:
-                grid.addWidget(why, line, 3, centre)
-
-    def use(self, theme: Theme) -> None:
-        """Take a theme."""
-        for mark in self._marks:
-            mark.use(theme)
-
-
-class ForeseenCard(QFrame):
-    """How forecasts and guesses fared, a line each; the figures behind a line are in its tooltip."""
-
-    def __init__(self, heading: str, shown_rows: tuple[Row, ...]) -> None:
-        super().__init__()
-        grid = _card_grid(self, heading)
-        grid.setColumnStretch(2, 1)
-        self._marks = [LevelMark(row) for row in shown_rows]
-        for line, (row, mark) in enumerate(zip(shown_rows, self._marks, strict=True), start=1):
-            value = role_label(row.value, "muted")
-            value.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
-            value.setToolTip(row.why)
-            value.setAccessibleDescription(row.why)
-            name = role_label(row.name, "label", wrap=False)
-            for column, part in enumerate((mark, name, value)):
-                grid.addWidget(part, line, column, Qt.AlignmentFlag.AlignVCenter)
-        grid.setRowStretch(len(shown_rows) + 1, 1)
-
-    def use(self, theme: Theme) -> None:
-        """Take a theme."""
-        for mark in self._marks:
-            mark.use(theme)
-
-
-def _card_grid(frame: QFrame, heading: str) -> QGridLayout:
-    frame.setObjectName("card")
-    grid = QGridLayout(frame)
-    grid.setContentsMargins(20, 10, 20, 12)
-    grid.setHorizontalSpacing(12)
-    grid.setVerticalSpacing(3)
-    grid.addWidget(role_label(heading, "section"), 0, 0, 1, 4)
-    return grid
 
 
 class DebriefPage(QWidget):
@@ -163,6 +46,11 @@ class DebriefPage(QWidget):
         Back to the melt.
     save_pdf : callable or None
         Asks where and writes the paper; None leaves the button out.
+    again, next_one : callable or None
+        Practise the same scenario again, or the next one; None leaves the button out.
+    later_guesses : callable or None
+        Returns the guesses beside their forecasts; called in a thread, because it takes seconds, when the
+        debrief was made without them. `debrief` holds them from then on.
     """
 
     def __init__(
@@ -172,15 +60,17 @@ class DebriefPage(QWidget):
         shown: Shown,
         go_back: Callable[[], None],
         save_pdf: Callable[[], None] | None,
+        again: Callable[[], None] | None = None,
+        next_one: Callable[[], None] | None = None,
+        later_guesses: Callable[[], tuple[Outcome, ...]] | None = None,
     ) -> None:
         super().__init__()
+        self.debrief = debrief
+        self._shown = shown
         self._theme = Theme(LIGHT)
         self._stacked = False
         happened = rows(debrief, shown)
-        foreseen = (
-            *foretold_rows(debrief.foretold),
-            *(guess_row(outcome, shown) for outcome in debrief.guesses),
-        )
+        foreseen = foreseen_rows(debrief, shown)
         sentences = advice(debrief, shown)
         spoken = " ".join(f"{row.name}: {row.value}; {row.why}." for row in happened)
         self.curve = DebriefCurve(debrief, shown, spoken)
@@ -189,8 +79,9 @@ class DebriefPage(QWidget):
         second = QVBoxLayout()
         second.setSpacing(10)
         if foreseen:
-            self._cards.append(ForeseenCard(tr("Foreseen and guessed"), foreseen))
-            second.addWidget(self._cards[-1])
+            self._foreseen = ForeseenCard(tr("Foreseen and guessed"), foreseen)
+            self._cards.append(self._foreseen)
+            second.addWidget(self._foreseen)
         now = attempt_of(UUID(int=0), debrief)
         said = compared(now, attempts[0], shown) if attempts else ""
         self.table = AttemptsTable(now, attempts, shown)
@@ -205,7 +96,13 @@ class DebriefPage(QWidget):
         box = QVBoxLayout(body)
         box.setContentsMargins(24, 2, 24, 12)
         box.setSpacing(10)
-        box.addWidget(self._advice_card(sentences, said, save_pdf))
+        buttons = (
+            (tr("Practise again"), again),
+            (tr("Next scenario"), next_one),
+            (tr("Save as PDF…"), save_pdf),
+        )
+        self._advice = AdviceCard(sentences, said, buttons)
+        box.addWidget(self._advice)
         under = role_label(caption(debrief), "muted")
         curve_card = QFrame()
         curve_card.setObjectName("card")
@@ -217,6 +114,15 @@ class DebriefPage(QWidget):
         box.addWidget(curve_card, 1)
         box.addLayout(self._columns)
         framed_page(self, tr("Debrief: {title}").format(title=debrief.story.setup.title), body, go_back)
+        if later_guesses is not None and debrief.guesses:
+            self._later = LaterGuesses(later_guesses)
+            self._later.judged.connect(self.take_guesses)
+            self._later.start()
+
+    def take_guesses(self, guesses: tuple[Outcome, ...]) -> None:
+        """Say the guesses beside the forecasts of their moments, once that is known."""
+        self.debrief = replace(self.debrief, guesses=guesses)
+        self._foreseen.say(foreseen_rows(self.debrief, self._shown))
 
     def use(self, theme: Theme) -> None:
         """Take a theme: what is painted here does not follow the style sheet."""
@@ -235,29 +141,9 @@ class DebriefPage(QWidget):
         way = QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
         if self._columns.direction() is not way:
             self._columns.setDirection(way)
+        self._advice.use_width(wide)
         stacked = self.width() < ONE_LINE_PX * self._theme.scale
         if stacked is not self._stacked:
             self._stacked = stacked
             self._happened.stack(stacked)
-
-    def _advice_card(
-        self, sentences: tuple[str, ...], said: str, save_pdf: Callable[[], None] | None
-    ) -> QFrame:
-        frame = QFrame()
-        frame.setObjectName("card")
-        row = QHBoxLayout(frame)
-        row.setContentsMargins(20, 10, 20, 12)
-        row.setSpacing(16)
-        words = QVBoxLayout()
-        words.setSpacing(3)
-        words.addWidget(role_label(tr("For next time"), "section"))
-        for sentence in sentences:
-            words.addWidget(role_label(sentence, "lead"))
-        if said:
-            words.addWidget(role_label(said, "muted"))
-        row.addLayout(words, 1)
-        if save_pdf is not None:
-            button = QPushButton(tr("Save as PDF…"))
-            button.clicked.connect(lambda: save_pdf())
-            row.addWidget(button, 0, Qt.AlignmentFlag.AlignTop)
-        return frame
+            self.table.stack(stacked)

@@ -8,8 +8,9 @@ from PySide6.QtGui import QPainter
 
 from candlebench.core.debrief.advice import advice
 from candlebench.core.debrief.attempt import Attempt, attempt_of, compared, scenario_of
+from candlebench.core.debrief.foreseen import foreseen_rows
 from candlebench.core.debrief.judge import Debrief
-from candlebench.core.debrief.rows import Row, caption, foretold_rows, guess_row, rows
+from candlebench.core.debrief.rows import Row, caption, rows
 from candlebench.core.state import Level
 from candlebench.core.units import Shown
 from candlebench.ui import shapes
@@ -83,7 +84,7 @@ def _fill(sheet: Sheet, debrief: Debrief, attempts: tuple[Attempt, ...], shown: 
     sheet.space(10)
     _heading(sheet, tr("What happened"))
     _rows(sheet, rows(debrief, shown))
-    foreseen = (*foretold_rows(debrief.foretold), *(guess_row(each, shown) for each in debrief.guesses))
+    foreseen = foreseen_rows(debrief, shown)
     if foreseen:
         sheet.space(8)
         _heading(sheet, tr("Foreseen and guessed"))

@@ -1,5 +1,6 @@
 """From melts to their debrief: what its page is given, and a sentence about an earlier attempt."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 from uuid import UUID
@@ -17,6 +18,7 @@ from candlebench.practice.recipe import setup_of
 from candlebench.practice.scenario import Scenario
 from candlebench.records.attempts import earlier_attempts
 from candlebench.ui.debrief_page import DebriefPage
+from candlebench.ui.save_place import in_documents
 from candlebench.words import tr
 
 if TYPE_CHECKING:
@@ -31,10 +33,34 @@ def debrief_page(window: "MainWindow") -> DebriefPage | None:
         return None
     melt_id, melt = runner.session.melt_id, runner.session.melt
     events = [recorded.event for recorded in workshop.journal.events(melt_id)]
-    debrief = debrief_of(events, _truth(window), melt.kept_forecasts, outcomes(events))
+    debrief = debrief_of(events, _truth(window), melt.kept_forecasts)
     attempts = earlier_attempts(workshop.journal, melt_id, melt.setup)
-    return DebriefPage(
-        debrief, attempts, workshop.shown, window.go_back, lambda: _save_pdf(window, debrief, attempts)
+    again, next_one = _further_ways(window)
+    page = DebriefPage(
+        debrief,
+        attempts,
+        workshop.shown,
+        window.go_back,
+        lambda: _save_pdf(window, page.debrief, attempts),
+        again=again,
+        next_one=next_one,
+        # A guess is judged by folding the melt again, which takes a second: the page fetches it in a thread.
+        later_guesses=lambda: outcomes(events),
+    )
+    return page
+
+
+def _further_ways(window: "MainWindow") -> tuple[Callable[[], None] | None, Callable[[], None] | None]:
+    """What a practice melt's debrief offers: the same again, and the next one where there is one."""
+    source, drive, doorway = window.practice.source, window.practice, window.doorway
+    if source is None:
+        return None, None
+    name = source.scenario.name
+    names = [scenario.name for scenario in drive.scenarios()]
+    after = names[names.index(name) + 1 :] if name in names else []
+    return (
+        lambda: doorway.practise_as(replace(drive.wish, scenario=name)),
+        (lambda: doorway.choose_practice(after[0])) if after else None,
     )
 
 
@@ -43,7 +69,7 @@ def _save_pdf(window: "MainWindow", debrief: Debrief, attempts: tuple[Attempt, .
     from candlebench.ui.debrief_paper import suggested_name, usual_paper, write_debrief_pdf
 
     file, _ = QFileDialog.getSaveFileName(
-        window, tr("Save the debrief as PDF"), suggested_name(debrief), tr("PDF (*.pdf)")
+        window, tr("Save the debrief as PDF"), in_documents(suggested_name(debrief)), tr("PDF (*.pdf)")
     )
     if not file:
         return

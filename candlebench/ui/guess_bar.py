@@ -51,7 +51,7 @@ class GuessBar(QWidget):
         self._field = MinutesField()
         self._field.setPlaceholderText(tr("minutes"))
         self._field.setMaxLength(6)
-        self._take = QPushButton(tr("That is my guess"))
+        self._take = QPushButton(tr("That is my guess  Enter"))
         self._skip = QPushButton(tr("Skip  Esc"))
         self._field.returnPressed.connect(self._submit)
         self._field.skipped.connect(self.skipped)
@@ -88,11 +88,11 @@ class GuessBar(QWidget):
             f"QLineEdit {{ min-height: {theme.px(24, 1.6)}px; font-size: {theme.px(17, 1.6)}px; }}"
         )
         self._field.setFixedWidth(theme.px(108, 1.6))
-        self._take.setText(tr("Guess") if theme.large else tr("That is my guess"))
+        self._take.setText(tr("Guess  Enter") if theme.large else tr("That is my guess  Enter"))
         self._skip.setText(tr("Skip") if theme.large else tr("Skip  Esc"))
 
     def ask(self, asked: Question) -> None:
-        """Ask when the window opens, and take the keys."""
+        """Ask when the window opens; `take_focus` gives it the keys."""
         words = {
             "oil": tr("When do you think the oil window opens? In how many minutes?"),
             "pour": tr("When do you think the pour window opens? In how many minutes?"),
@@ -104,7 +104,6 @@ class GuessBar(QWidget):
             part.show()
         self.show()
         self.changed.emit()
-        self._field.setFocus()
 
     def take_focus(self) -> None:
         """Let digits go into the field."""

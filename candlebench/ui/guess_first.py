@@ -14,6 +14,7 @@ from candlebench.core.guesses import (
     outcome_words,
     question,
     said_words,
+    too_late_to_ask,
     veiled,
     window_ahead,
 )
@@ -44,7 +45,7 @@ class GuessFirst:
         self._done: set[tuple[str, float]] = set()
         bar = window.melt_page.guess
         bar.guessed.connect(self.take)
-        bar.skipped.connect(self.skip)
+        bar.skipped.connect(self._skip)
 
     def begin(self, wanted: bool) -> None:
         """A melt begins, with guesses or without."""
@@ -65,10 +66,19 @@ class GuessFirst:
             return state
         asked = question(state)
         if asked is not None and self._asked is None:
-            self._asked = asked
-            self._hold(True)
-            self._window.melt_page.guess.ask(asked)
-        return veiled(state, self._window.workshop.shown)
+            self._ask(asked)
+        if self._asked is None and too_late_to_ask(state):
+            self._done.add((ahead.window, state.heat_since_s))
+            return state
+        return veiled(state, self._window.workshop.shown, asking=self._asked is not None)
+
+    def _ask(self, asked: Question) -> None:
+        self._asked = asked
+        self._hold(True)
+        page = self._window.melt_page
+        page.guess.ask(asked)
+        if page.isVisible():
+            page.take_focus()
 
     def take(self, in_s: float) -> None:
         """She guessed."""
@@ -85,6 +95,15 @@ class GuessFirst:
             self._window.messages.say(said_words(came))
 
     def skip(self) -> None:
+        """Escape on the melt page: skips from within the question; from elsewhere it leads to it first."""
+        bar = self._window.melt_page.guess
+        focused = self._window.focusWidget()
+        if focused is not None and bar.isAncestorOf(focused):
+            self._skip()
+        else:
+            bar.take_focus()
+
+    def _skip(self) -> None:
         """She would rather see the forecast."""
         if self._asked is not None and self._state is not None:
             self._settle(self._asked, self._state)

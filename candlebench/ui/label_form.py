@@ -28,7 +28,7 @@ from candlebench.core.labels import (
 from candlebench.core.plan.planning import Plan
 from candlebench.core.plan.tables import Tables
 from candlebench.ui.fields import NumberField
-from candlebench.ui.label_notes import hazard_words, language_words, notes_card
+from candlebench.ui.label_notes import hazard_words, language_words, net_mass_words, notes_card
 from candlebench.ui.label_sheet import size_words
 from candlebench.ui.label_topics import TopicsCard
 from candlebench.ui.page_frame import card, left, role_label
@@ -53,6 +53,8 @@ class LabelForm(QWidget):
         Where she puts her own.
     sheet : str
         'a4' or 'letter', to begin with.
+    maker : str
+        Who makes the candles, as it was written last.
     """
 
     changed = Signal()
@@ -65,6 +67,7 @@ class LabelForm(QWidget):
         problems: tuple[str, ...],
         own_folder: Path,
         sheet: str,
+        maker: str = "",
     ) -> None:
         super().__init__()
         self._plan, self._tables, self._languages = plan, tables, languages
@@ -80,6 +83,8 @@ class LabelForm(QWidget):
         box.addWidget(self.topics)
         box.addWidget(notes_card(self._own_folder))
         box.addStretch(1)
+        self.texts["maker"].setText(maker)
+        self.texts["maker"].setCursorPosition(0)
         self._take_size()
         self._propose()
         self._connect()
@@ -214,7 +219,10 @@ class LabelForm(QWidget):
             field.setToolTip(hint)
             _row(grid, line, name, field)
         self._skin_note = role_label("", "warning")
-        return card(role_label(tr("Name and contents"), "section"), _with(grid), self._skin_note)
+        self._mass_note = role_label(net_mass_words(self._plan), "muted")
+        self._mass_note.setVisible(bool(self._mass_note.text()))
+        heading = role_label(tr("Name and contents"), "section")
+        return card(heading, _with(grid), self._mass_note, self._skin_note)
 
     def _text_field(self, key: str, name: str) -> QLineEdit:
         field = QLineEdit()

@@ -1,5 +1,6 @@
 """What the labels' page says beside the labels: what is missing, what to check, where the rules stand."""
 
+import math
 from pathlib import Path
 
 from PySide6.QtWidgets import QWidget
@@ -7,6 +8,7 @@ from PySide6.QtWidgets import QWidget
 from candlebench.core.label_languages import LabelLanguage
 from candlebench.core.materials.allergens import H317
 from candlebench.core.plan.planning import Plan
+from candlebench.core.plan.reasoned import with_unit
 from candlebench.resources_folder import resources_folder
 from candlebench.ui.page_frame import card, role_label
 from candlebench.words import tr
@@ -44,6 +46,35 @@ def language_words(language: LabelLanguage) -> str:
     if language.missing:
         said.append(tr("Some of its sentences are missing and stand in English."))
     return " ".join(said)
+
+
+def hazard_short(plan: Plan | None) -> str:
+    """The same in one sentence, for beside the button that saves the labels; '' without one."""
+    if not hazard_words(plan):
+        return ""
+    return tr(
+        "Not on it yet, but wanted by Regulation (EC) 1272/2008: the hazard pictogram, precautionary "
+        "statements, your name, address and telephone number."
+    )
+
+
+def hazard_hint(plan: Plan | None) -> str:
+    """The same where there is room for a few words only; '' without one."""
+    return tr("By law more belongs on it: see below.") if hazard_words(plan) else ""
+
+
+def net_mass_words(plan: Plan | None) -> str:
+    """Why the label may say a gram less than the plan; '' where both say the same."""
+    if plan is None:
+        return ""
+    each = plan.wax.each_g
+    down = with_unit(math.floor(each.value), each.unit)
+    if down == each.shown:
+        return ""
+    return tr(
+        "The plan reckons with {exact} and shows {plan}; the label says {label}, rounded down, so that never "
+        "less is in the jar than stands on it."
+    ).format(exact=with_unit(each.value, each.unit, 1), plan=each.shown, label=down)
 
 
 def hazard_words(plan: Plan | None) -> str:

@@ -24,6 +24,7 @@ from candlebench.core.plan.tables import Tables
 from candlebench.ui.label_drawing import letter_widths
 from candlebench.ui.label_form import LabelForm
 from candlebench.ui.label_layout import LaidOut, lay_out
+from candlebench.ui.label_notes import hazard_hint, hazard_short
 from candlebench.ui.label_preview import LabelPreview, SheetPreview
 from candlebench.ui.label_sheet import LabelJob, too_long_words
 from candlebench.ui.page_frame import framed_page, role_label
@@ -34,6 +35,8 @@ from candlebench.words import tr, tr_count
 SIDE_BY_SIDE_PX = 860
 # Lower than this, at 100 % text, the small sheet is left out.
 SHEET_FROM_PX = 560
+# Above the fields the whole sentence about the law stands from this width on, at 100 % text.
+WHOLE_SENTENCE_PX = 600
 
 
 class LabelsPage(QWidget):
@@ -54,6 +57,10 @@ class LabelsPage(QWidget):
     back : callable
     save : callable
         Takes a `LabelJob`, asks where and writes it.
+    maker : str
+        Who makes the candles, as it was written last.
+    keep_maker : callable or None
+        Takes who makes them when that was changed, to be offered the next time.
     """
 
     def __init__(
@@ -66,11 +73,16 @@ class LabelsPage(QWidget):
         sheet: str,
         back: Callable[[], None],
         save: Callable[[LabelJob], None],
+        maker: str = "",
+        keep_maker: Callable[[str], None] | None = None,
     ) -> None:
         super().__init__()
         self._theme, self._save_job = Theme(LIGHT), save
         self._widths = letter_widths()
-        self.form = LabelForm(plan, tables, languages, problems, own_folder, sheet)
+        self.form = LabelForm(plan, tables, languages, problems, own_folder, sheet, maker)
+        self._maker, self._keep_maker = maker, keep_maker
+        self.form.texts["maker"].editingFinished.connect(self._take_maker)
+        self._hazards = hazard_short(plan), hazard_hint(plan)
         self.form.changed.connect(self._show)
         scroll = QScrollArea()
         scroll.setWidgetResizable(True)
@@ -120,13 +132,13 @@ class LabelsPage(QWidget):
         self.preview, self.sheet = LabelPreview(), SheetPreview()
         self.problem = role_label("", "problem")
         self.caption = role_label("", "muted")
-        self.mind = role_label("", "warning")
+        self.mind, self.hazard = role_label("", "warning"), role_label("", "warning")
         self.save = QPushButton(tr("Save as PDF…"))
         self.save.setProperty("role", "main")
         self.save.clicked.connect(self._save)
         words = QVBoxLayout()
         words.setSpacing(6)
-        for part in (self.caption, self.problem, self.mind):
+        for part in (self.caption, self.problem, self.mind, self.hazard):
             words.addWidget(part)
         words.addStretch(1)
         words.addWidget(self.save, 0, Qt.AlignmentFlag.AlignLeft)
@@ -146,6 +158,7 @@ class LabelsPage(QWidget):
             down, across = QBoxLayout.Direction.TopToBottom, QBoxLayout.Direction.LeftToRight
             self._inside.setDirection(down if wide else across)
             self._inside.setStretch(1, 0 if wide else 1)
+        self._show_hazard()
         self.sheet.setVisible(wide and self.height() >= SHEET_FROM_PX * min(self._theme.scale, 1.3))
 
     # --- what is shown ------------------------------------------------------------------------------------
@@ -177,7 +190,18 @@ class LabelsPage(QWidget):
         missing = self._missing_words()
         self.mind.setText(missing)
         self.mind.setVisible(bool(missing))
+        self._show_hazard()
         self.save.setEnabled(not trouble)
+
+    def _show_hazard(self) -> None:
+        """What the law wants besides, in a sentence or, above the fields, where it stands."""
+        beside = self._columns.direction() is QBoxLayout.Direction.LeftToRight
+        roomy = beside or self.width() >= self._theme.px(WHOLE_SENTENCE_PX)
+        words = self._hazards[0 if roomy else 1] if self.form.content().statements else ""
+        self.hazard.setText(words)
+        self.hazard.setToolTip(self._hazards[0] if words else "")
+        self.hazard.setAccessibleName(self._hazards[0] if words else "")
+        self.hazard.setVisible(bool(words))
 
     def _caption(self) -> str:
         size, count = self.form.label_size(), self.form.count()
@@ -199,7 +223,15 @@ class LabelsPage(QWidget):
             return ""
         return tr("The first three warnings are wanted by EN 15494 and ASTM F2058: tick them.")
 
+    def _take_maker(self) -> None:
+        maker = self.form.texts["maker"].text().strip()
+        if maker != self._maker and self._keep_maker is not None:
+            self._maker = maker
+            self._keep_maker(maker)
+
     def _save(self) -> None:
+        # Keys that press the button leave the field without finishing it.
+        self._take_maker()
         job = self.job()
         if job is not None:
             self._save_job(job)

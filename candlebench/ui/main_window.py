@@ -7,27 +7,29 @@ from pathlib import Path
 
 from PySide6.QtCore import QByteArray, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication
-from PySide6.QtWidgets import QMainWindow, QMenu, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from candlebench.addresses import is_live
 from candlebench.core.errors import CandlebenchError
 from candlebench.core.plan.planning import Plan
 from candlebench.records.settings import Settings
 from candlebench.ui.bridge import Bridge
+from candlebench.ui.danger_strip import DangerStrip, danger_of
 from candlebench.ui.first_start_page import FirstStartPage
 from candlebench.ui.guess_first import GuessFirst
 from candlebench.ui.keep_awake import KeepAwake
 from candlebench.ui.melt_doorway import MeltDoorway
 from candlebench.ui.melt_page import MeltPage
-from candlebench.ui.message_bar import MessageBar
+from candlebench.ui.message_bar import MessageBar, MessagedPages
 from candlebench.ui.practice_drive import PracticeDrive
 from candlebench.ui.practice_strip import PracticeStrip
 from candlebench.ui.questions import Answer, Questions
 from candlebench.ui.running_melt import RunningMelt
 from candlebench.ui.sound import Sound
-from candlebench.ui.theme import DARK, LIGHT, TEXT_SIZES, Theme, style_sheet
+from candlebench.ui.theme import DARK, LIGHT, TEXT_SIZES, Theme, qt_palette, style_sheet
 from candlebench.ui.top_bar import TopBar
-from candlebench.ui.window_keys import add_keys, fill_menu
+from candlebench.ui.trail import HOME, Trail
+from candlebench.ui.window_keys import EnterPresses, WindowMenu, add_keys
 from candlebench.words import tr
 from candlebench.workshop import Workshop
 
@@ -60,6 +62,7 @@ class MainWindow(QMainWindow):
         self.hob = RunningMelt(self)
         self.theme = Theme(LIGHT)
         self._quiet_close = False
+        self._trail = Trail()
         # The plan that was made last in this session: what papers and stock are about.
         self.planned: Plan | None = None
         self._make_parts()
@@ -67,15 +70,16 @@ class MainWindow(QMainWindow):
         self.guessing = GuessFirst(self, self.practice.hold)
         self._connect()
         add_keys(self, self.bar.open_menu)
+        self._enter = EnterPresses(self)
         self._restore_window()
         self.use_settings()
 
     # --- parts --------------------------------------------------------------------------------------------
 
     def _make_parts(self) -> None:
-        self.menu = QMenu(self)
-        fill_menu(self.menu, self)
+        self.menu = WindowMenu(self)
         self.bar = TopBar(self.menu)
+        self.danger = DangerStrip()
         self.messages = MessageBar()
         self.strip = PracticeStrip()
         self.melt_page = MeltPage()
@@ -85,6 +89,7 @@ class MainWindow(QMainWindow):
         self.melt_page.menu.addAction(tr("Finish this melt…"), self.doorway.finish_melt)
         self.first_page = FirstStartPage()
         self.pages = QStackedWidget()
+        self._messaged = MessagedPages(self.pages, self.messages)
         self._pages: dict[str, QWidget] = {}
         for name, page in (("melt", self.melt_page), ("first", self.first_page)):
             self._add_page(name, page)
@@ -93,9 +98,9 @@ class MainWindow(QMainWindow):
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(0)
         box.addWidget(self.bar)
-        box.addWidget(self.messages)
+        box.addWidget(self.danger)
         box.addWidget(self.strip)
-        box.addWidget(self.pages, 1)
+        box.addWidget(self._messaged, 1)
         self.setCentralWidget(middle)
         self.setMinimumSize(*SMALLEST)
 
@@ -107,6 +112,8 @@ class MainWindow(QMainWindow):
         self.keep_awake.failed.connect(self.messages.say)
         self.bar.wanted.connect(self.show_page)
         self.melt_page.acted.connect(self.hob.act)
+        self.danger.acted.connect(self.hob.act)
+        self.danger.melt_wanted.connect(lambda: self.show_page(HOME))
         self.melt_page.typed.connect(self.hob.typed)
         self.first_page.chosen.connect(self.doorway.choose_way)
         self.melt_page.unused_key.connect(self.strip.press)
@@ -122,20 +129,26 @@ class MainWindow(QMainWindow):
 
     def show_page(self, name: str) -> None:
         """Show a page; all but the melt are made when they are wanted."""
-        if name == "melt" and self.workshop.runner is None:
-            name = "first"
-        self._leave_page()
-        if name not in ("melt", "first"):
+        if name in (HOME, "first"):
+            self._leave_page()
+            self._trail.went(self.present_page, HOME)
+            name = "first" if self.workshop.runner is None else name
+        else:
             from candlebench.ui.rare_pages import make_page
 
             page = make_page(name, self)
             if page is None:
                 return
+            self._leave_page()
+            left = self.present_page
+            self._trail.went(HOME if left == "first" else left, name)
             self._add_page(name, page)
             self._dress(page)
         self.pages.setCurrentWidget(self._pages[name])
         self.bar.show_present(name)
         self.practice.on_page(name)
+        self._messaged.put_at_foot(name == HOME)
+        self.show_danger()
         page = self._pages[name]
         take_focus = getattr(page, "take_focus", page.setFocus)
         take_focus()
@@ -149,12 +162,18 @@ class MainWindow(QMainWindow):
         if watch is not None:
             watch(False)
 
+    def show_danger(self) -> None:
+        """Show on every page what the melt shows on its own: that something is dangerous."""
+        state = self.melt_page.state if self.workshop.runner is not None else None
+        self.danger.show_state(state, self.present_page)
+        self.bar.tabs.show_danger(HOME, danger_of(state) is not None)
+
     def go_back(self) -> None:
-        """To the melt, or to the first question while there is none; on the melt a guess is skipped."""
-        if self.present_page == "melt" and self.melt_page.guess.asking:
+        """To where she came from, at last the melt or the first question; on the melt a guess is skipped."""
+        if self.present_page == HOME and self.melt_page.guess.asking:
             self.guessing.skip()
         else:
-            self.show_page("melt")
+            self.show_page(self._trail.back)
 
     def turn_page(self, step: int) -> None:
         """To the tab beside the present one."""
@@ -198,10 +217,12 @@ class MainWindow(QMainWindow):
         theme = Theme(DARK if dark else LIGHT, settings.text_percent / 100.0)
         if theme != self.theme or not self.styleSheet():
             self.theme = theme
+            QApplication.setPalette(qt_palette(theme.palette))
             self.setFont(theme.font(16))
             self.setStyleSheet(style_sheet(theme))
         for part in (self.bar, self.messages):
             part.use(theme)
+        self.danger.use(theme, self.workshop.shown)
         self.strip.use(theme, self.workshop.shown)
         self.melt_page.use(theme, self.workshop.shown)
         for page in self._pages.values():

@@ -46,7 +46,7 @@ class MeltDoorway:
             case "typed":
                 self.start("typed:")
             case "practise":
-                self.practise()
+                self.choose_practice()
             case _:
                 self._window.show_page("first")
 
@@ -106,6 +106,16 @@ class MeltDoorway:
         """Begin the practice melt that was practised last, the first one at first."""
         self.practise_as(self._window.practice.wish)
 
+    def choose_practice(self, scenario: str = "") -> None:
+        """Show the practice melts, one of them chosen so that Enter begins it; nothing begins by itself."""
+        window = self._window
+        if scenario:
+            window.practice.wish = replace(window.practice.wish, scenario=scenario)
+        window.show_page("practice")
+        start = getattr(window.pages.currentWidget(), "start", None)
+        if start is not None:
+            start.setFocus()
+
     def practise_as(self, wish: PracticeWish) -> None:
         """Begin the practice melt that was chosen."""
 
@@ -119,7 +129,11 @@ class MeltDoorway:
 
     def new_melt(self) -> None:
         """Begin a new melt the usual way, asking when one is running."""
-        self._when_free(self._begin_usual)
+        if self._window.workshop.settings.reads_by == "practise":
+            # Choosing a practice melt ends nothing; beginning it asks.
+            self.choose_practice()
+        else:
+            self._when_free(self._begin_usual)
 
     def finish_melt(self) -> None:
         """End the running melt, asking first."""
@@ -145,7 +159,7 @@ class MeltDoorway:
         elif way == "typed":
             self._switch("typed:")
         else:
-            self.practise()
+            self.choose_practice()
 
     def use_port(self, address: str) -> None:
         """She chose a port, or how its lines are read."""
@@ -157,7 +171,8 @@ class MeltDoorway:
     def _switch(self, address: str) -> None:
         """Go on with a real melt through another thermometer; a practice melt ends."""
         runner = self._window.workshop.runner
-        stays = self._window.present_page == "thermometer" and address.startswith("serial:")
+        wired = is_live(address) and not address.startswith("typed:")
+        stays = self._window.present_page == "thermometer" and wired
         try:
             if runner is None or not is_live(runner.session.melt.setup.source):
                 self._window.workshop.begin(address, self._window.hob.take)
@@ -169,7 +184,7 @@ class MeltDoorway:
         if stays:
             self._awake_while_live()
             self._window.messages.say(
-                tr("Reading from this port; its lines appear below. Esc goes to the melt.")
+                tr("Reading from this port; its lines appear below. Ctrl+2 shows the melt.")
             )
         else:
             self._melt_began()

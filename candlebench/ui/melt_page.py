@@ -59,6 +59,7 @@ class MeltPage(QWidget):
         self._alarms.setProperty("role", "warning")
         self.menu = QMenu(self)
         self._fill_menu()
+        self.menu.aboutToHide.connect(self.take_focus)
         self.now = NowCard()
         self.next = NextCard(self.menu)
         self.guess = GuessBar()
@@ -134,7 +135,7 @@ class MeltPage(QWidget):
         self._state = state
         self._title.setText(state.setup.title)
         self._about.setText(self._about_words(state))
-        seen = [a.heading for a in state.alarms if a.acknowledged]
+        seen = [a.heading.split(": ", 1)[-1] for a in state.alarms if a.acknowledged]
         self._alarms.setText(tr("Seen: {alarms}").format(alarms="; ".join(seen)) if seen else "")
         self.now.show_state(state, self._shown)
         self.next.show_step(state.step, state.undo)
@@ -142,8 +143,10 @@ class MeltPage(QWidget):
         self.steps.show_state(state)
 
     def take_focus(self) -> None:
-        """Listen to the keys; while a guess is asked, digits are the guess and not a reading."""
-        if self.guess.asking:
+        """Listen to the keys; digits go on into a reading being typed, else into a guess that is asked."""
+        if self.now.typing:
+            self.now.take_focus()
+        elif self.guess.asking:
             self.guess.take_focus()
         else:
             self.setFocus()
@@ -155,6 +158,11 @@ class MeltPage(QWidget):
         else:
             self.guess.show_guess(guess)
         self.curve.show_guess(guess.guess if guess is not None else None)
+
+    def show_paused(self, paused: bool) -> None:
+        """Say beside the clocks that the melt's time stands still, or no more."""
+        self.steps.show_paused(paused)
+        self.curve.show_paused(paused)
 
     @property
     def state(self) -> MeltState | None:

@@ -4,8 +4,8 @@ import html
 import re
 from dataclasses import replace
 
-from PySide6.QtCore import QElapsedTimer, QRectF, Qt, Signal
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtCore import QElapsedTimer, QEvent, QObject, QRectF, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -28,12 +28,21 @@ MOST_OTHERS = 2
 PRESS_AGAIN_MS = 500
 # Shares of the usual size that the words are tried at when they have no room.
 WORD_SIZES = (1.0, 0.88, 0.77, 0.68, 0.6)
+WORD_SIZES_WITH_MORE = WORD_SIZES[:3]
 LEAST_GAP_PX = 4
+# At large text a card narrower than this leaves the small buttons their words only.
+CRAMPED_PX = 700
 
 
 def rich(text: str) -> str:
     """Words between ** and ** become bold; everything else is shown as it is."""
     return re.sub(r"\*\*(.+?)\*\*", r"<b>\1</b>", html.escape(text, quote=False))
+
+
+def _held_together(accent: str) -> str:
+    """'in about 8½ min' as HTML whose number and unit stay in one line."""
+    before, space, unit = html.escape(accent).rpartition(" ")
+    return f"{before}&nbsp;{unit}" if space else unit
 
 
 class Sign(QWidget):
@@ -79,7 +88,7 @@ class NextCard(QFrame):
         self._theme = Theme(LIGHT)
         self._step: NextStep | None = None
         self._pressed = QElapsedTimer()
-        self._undo_wanted = False
+        self._undo_words = ""
         self._main_fitted: tuple[str, int, Theme] | None = None
         self._heading = QLabel(tr("Next"))
         self._headline = QLabel("")
@@ -101,7 +110,9 @@ class NextCard(QFrame):
         self._undo.clicked.connect(self._press_undo)
         self._something = QPushButton(tr("Something else…"))
         self._something.setMenu(menu)
-        for button in (*self._others, self._undo, self._something):
+        for button in (self._main, *self._others, self._undo, self._something):
+            # A click leaves the keys with the page.
+            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
             button.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         headline_row = QHBoxLayout()
         headline_row.setSpacing(12)
@@ -109,9 +120,14 @@ class NextCard(QFrame):
         headline_row.addWidget(self._headline, 1)
         buttons = QHBoxLayout()
         buttons.setSpacing(12)
-        for button in (self._main, *self._others, self._undo, self._something):
+        for button in (self._main, *self._others):
             buttons.addWidget(button)
+        # These two keep their place at the edge whatever stands before them.
         buttons.addStretch(1)
+        buttons.addWidget(self._undo)
+        buttons.addWidget(self._something)
+        for button in (self._main, *self._others, self._undo, self._something):
+            button.installEventFilter(self)
         self._box = QVBoxLayout(self)
         self._box.setSpacing(0)
         self._box.addWidget(self._heading)
@@ -134,7 +150,6 @@ class NextCard(QFrame):
         self._theme = theme
         self._box.setContentsMargins(24, theme.px(12, 1.2), 24, theme.px(20, 1.0))
         self._heading.setFont(theme.font(14, 600))
-        self._more.setFont(theme.font(15, 400, 1.9))
         self._sign.use(theme)
         self._main.use(theme)
         self._main_fitted = None
@@ -159,7 +174,9 @@ class NextCard(QFrame):
         self._heading.setText(step.heading)
         self._heading.setStyleSheet(f"color: {heading};")
         accent = (
-            f' <span style="color:{palette.accent}">{html.escape(step.accent)}</span>' if step.accent else ""
+            f' <span style="color:{palette.accent}">{_held_together(step.accent)}</span>'
+            if step.accent
+            else ""
         )
         self._headline.setText(rich(step.headline) + accent)
         self._sign.show_level(step.level, step.level is not Level.CALM)
@@ -192,8 +209,10 @@ class NextCard(QFrame):
         margins = self._box.contentsMargins()
         room = self.height() - margins.top() - margins.bottom() - self._heading.sizeHint().height()
         room -= theme.px(64, 1.375) + 2 + 6 + 2 + LEAST_GAP_PX
-        can_more = bool(step.more) and not theme.large
-        for share, more in ((1.0, can_more), *((share, False) for share in WORD_SIZES)):
+        # The further line is often a caution: a little smaller with it comes before leaving it away.
+        with_more = [(share, True) for share in WORD_SIZES_WITH_MORE if step.more]
+        for share, more in (*with_more, *((share, False) for share in WORD_SIZES)):
+            self._more.setFont(theme.font(15 * share, 400, 1.75))
             self._headline.setFont(theme.font(30 * share, 700, 1.7))
             self._reason.setFont(theme.font(17 * share, 400, 1.75))
             needed = self._headline.heightForWidth(wide) + self._reason.heightForWidth(width)
@@ -204,20 +223,41 @@ class NextCard(QFrame):
         self._reason.setToolTip("" if more else step.more)
 
     def _fit(self) -> None:
-        """Drop buttons that have no room, the least needed first; the menu beside them holds them all."""
+        """Drop buttons that have no room, the least needed first; the menu beside them holds them all.
+
+        Room for the short “Undo” is kept whether it is shown or not: nothing moves when it comes or goes.
+        """
         something = tr("…") if self._theme.large else tr("Something else…")
         if self._something.text() != something:
             self._something.setText(something)
             self._something.setAccessibleName(tr("Something else"))
-        room = self.width() - 2 * 24 - self._something.sizeHint().width()
-        self._fit_main(room - 12)
-        room -= (self._main.sizeHint().width() + 12) if not self._main.isHidden() else 0
+        cramped = self._theme.large and self.width() < CRAMPED_PX
+        small = (
+            f"padding: 2px 8px; min-width: 32px; font-size: {self._theme.px(16, 1.4)}px;" if cramped else ""
+        )
+        for button in (self._undo, self._something):
+            if button.styleSheet() != small:
+                button.setStyleSheet(small)
+        self._set_undo(tr("Undo"))
+        room = self.width() - 2 * 24 - self._something.sizeHint().width() - 12
+        room -= self._undo.sizeHint().width() + 12
+        self._fit_main(room)
+        room -= self._main.sizeHint().width() if not self._main.isHidden() else 0
         count = len(self._step.others) if self._step is not None else 0
-        wanted = [i < count for i in range(MOST_OTHERS)] + [self._undo_wanted and count < MOST_OTHERS]
-        for button, is_wanted in zip((*self._others, self._undo), wanted, strict=True):
-            if is_wanted:
+        for place, button in enumerate(self._others):
+            if place < count:
                 room -= button.sizeHint().width() + 12
-            button.setVisible(is_wanted and room >= 0)
+            button.setVisible(place < count and room >= 0)
+        short_px = self._undo.sizeHint().width()
+        if self._undo_words and room >= 0 and not self._theme.large:
+            self._set_undo(self._undo_words)
+            if self._undo.sizeHint().width() - short_px > room:
+                self._set_undo(tr("Undo"))
+        self._undo.setVisible(bool(self._undo_words))
+
+    def _set_undo(self, words: str) -> None:
+        if self._undo.text() != words:
+            self._undo.setText(words)
 
     def _fit_main(self, room: int) -> None:
         """Write the big button's words smaller where they have no room."""
@@ -225,7 +265,7 @@ class NextCard(QFrame):
         if fitted == self._main_fitted:
             return
         self._main_fitted = fitted
-        for share in (1.0, *WORD_SIZES[1:]):
+        for share in (*WORD_SIZES, 0.5):
             self._main.use(replace(self._theme, scale=self._theme.scale * share))
             if self._main.sizeHint().width() <= room:
                 return
@@ -237,13 +277,24 @@ class NextCard(QFrame):
             self._pressed.restart()
             self._main.click()
 
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """On this card Space is the big button's; Enter presses the button that has the focus."""
+        if isinstance(event, QKeyEvent) and event.type() in (QEvent.Type.KeyPress, QEvent.Type.KeyRelease):
+            pressing = event.type() == QEvent.Type.KeyPress and not event.isAutoRepeat()
+            if event.key() == Qt.Key.Key_Space:
+                if pressing:
+                    self.press()
+                return True
+            if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and isinstance(watched, QPushButton):
+                if pressing:
+                    watched.click()
+                return True
+        return super().eventFilter(watched, event)
+
     def _show_undo(self, undo: str) -> None:
         words = tr("Undo “{step}”").format(step=undo) if undo else ""
-        if self._theme.large and undo:
-            words = tr("Undo")
-        self._undo_wanted = bool(words)
-        if words and words != self._undo.text():
-            self._undo.setText(words)
+        self._undo_words = words
+        self._undo.setToolTip(words)
 
     def _press_main(self) -> None:
         if self._step is not None and self._step.main is not None:

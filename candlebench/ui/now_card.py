@@ -3,7 +3,7 @@
 import html
 
 from PySide6.QtCore import QEvent, QRectF, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QLineEdit, QStackedWidget, QVBoxLayout, QWidget
 
 from candlebench.core.alarms import FALLING_C_PER_MIN
@@ -13,6 +13,9 @@ from candlebench.core.units import Shown, clock_face
 from candlebench.ui import shapes
 from candlebench.ui.theme import LIGHT, Theme
 from candlebench.words import tr
+
+# Shares of the usual size that a line is tried at when it has no room.
+WORD_SIZES = (1.0, 0.92, 0.84, 0.76, 0.68)
 
 
 class SlopeArrow(QWidget):
@@ -30,6 +33,7 @@ class SlopeArrow(QWidget):
 
     def show_slope(self, slope: int | None) -> None:
         """1 rising, -1 falling, 0 level, None unknown."""
+        self.setVisible(slope is not None)
         if slope != self._slope:
             self._slope = slope
             self.update()
@@ -112,8 +116,6 @@ class NowCard(QFrame):
         self._theme = theme
         self._box.setContentsMargins(20, theme.px(14, 1.2), 16, theme.px(12, 1.2))
         self._label.setFont(theme.font(14, 600))
-        self._rate.setFont(theme.font(18, 400, 1.75))
-        self._heat.setFont(theme.font(16, 400, 1.9))
         self._arrow.use(theme)
         self._temp.setFixedHeight(theme.px(88, 1.4))
         self._foot.setFixedHeight(theme.px(42, 1.7))
@@ -121,6 +123,7 @@ class NowCard(QFrame):
     def set_size(self, width_px: int, height_px: int) -> None:
         """Take the room that the page gives."""
         self.setFixedSize(width_px, height_px)
+        self._fit_words()
 
     def show_state(self, state: MeltState, shown: Shown) -> None:
         """Bring the card up to date."""
@@ -136,9 +139,14 @@ class NowCard(QFrame):
         self._heat.setText(on_off.format(time=clock_face(max(0.0, state.now_s - state.heat_since_s))))
         if state.stage is Stage.POURED:
             self._heat.setText(tr("poured"))
+        elif state.reading_s is None and len(state.marks) == 1:
+            # Nobody has said yet that the hob is lit.
+            self._heat.setText("")
         if not self._problem:
-            long, short = tr("By hand: type a reading, then Enter"), tr("By hand: {number} Enter")
-            self._hint.setText(short.format(number=f"{shown.number(73.4):.1f}") if theme.large else long)
+            hint = tr("Type a reading: e.g. {number} Enter").format(number=f"{shown.number(73.4):.1f}")
+            if self._hint.text() != hint:
+                self._hint.setText(hint)
+        self._fit_words()
         said = tr("{number} {unit}, {rate}").format(number=number, unit=shown.sign, rate=self._rate.text())
         self.setAccessibleDescription(said)
         self._temp.setAccessibleName(said)
@@ -146,12 +154,13 @@ class NowCard(QFrame):
     def _show_rate(self, state: MeltState, shown: Shown) -> None:
         if state.temp_c is not None and not state.fresh:
             self._arrow.show_slope(None)
-            self._rate.setText(tr("{age} old").format(age=clock_face(state.age_s or 0.0)))
+            self._rate.setText(self._read_ago(state))
             return
         rate = state.rate_c_per_min
         if rate is None:
             self._arrow.show_slope(None)
-            self._rate.setText(tr("waiting for readings"))
+            none = tr("no reading yet") if self._theme.large else tr("waiting for readings")
+            self._rate.setText(none if state.temp_c is None else self._read_ago(state))
             return
         per = tr("/min") if self._theme.large else tr(" a minute")
         amount = f"{abs(shown.difference(rate)):.1f} {shown.sign}{per}"
@@ -164,6 +173,39 @@ class NowCard(QFrame):
         else:
             self._arrow.show_slope(-1)
             self._rate.setText(tr("falling {amount}").format(amount=amount))
+
+    def _read_ago(self, state: MeltState) -> str:
+        return tr("read {age} ago").format(age=clock_face(state.age_s or 0.0))
+
+    def _fit_words(self) -> None:
+        """Write a line smaller where it has no room: none is cut off."""
+        margins = self._box.contentsMargins()
+        room = self.width() - margins.left() - margins.right()
+        arrow = 0 if self._arrow.isHidden() else self._arrow.width() + 8
+        for label, at_100, stops_at, taken in (
+            (self._rate, 18.0, 1.75, arrow),
+            (self._heat, 16.0, 1.9, 0),
+            (self._hint, 15.0, 1.7, 0),
+        ):
+            for share in WORD_SIZES:
+                font = self._theme.font(at_100 * share, 400, stops_at)
+                # A sentence about what was typed wraps, and is written as HTML.
+                long = label is self._hint and self._problem
+                if long or QFontMetricsF(font).horizontalAdvance(label.text()) <= room - taken - 2:
+                    break
+            # The style sheet of the window gives sizes to some roles: said here, it counts.
+            size = f"font-size: {font.pixelSize()}px;"
+            if label.styleSheet() != size:
+                label.setStyleSheet(size)
+
+    @property
+    def typing(self) -> bool:
+        """Whether a number is being typed."""
+        return self._foot.currentWidget() is self._entry
+
+    def take_focus(self) -> None:
+        """Let the keys go on into the number that is being typed."""
+        self._entry.setFocus()
 
     def start_typing(self, first: str) -> None:
         """Open the entry with the key that was pressed."""

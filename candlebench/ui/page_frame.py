@@ -48,15 +48,21 @@ def left(*parts: QWidget) -> QWidget:
     return row
 
 
-def framed_page(page: QWidget, title: str, body: QWidget, back: Callable[[], None] | None) -> None:
-    """Lay out `page`: the title, a way back to the melt, and `body` in a scroll area."""
+def framed_page(
+    page: QWidget, title: str, body: QWidget, back: Callable[[], None] | None
+) -> QPushButton | None:
+    """Lay out `page`: the title, a way back to where she came from, and `body` in a scroll area.
+
+    Returns the button of the way back.
+    """
+    button = None
     heading = role_label(title, "title", wrap=False)
     row = QHBoxLayout()
     row.setContentsMargins(24, 14, 24, 6)
     row.addWidget(heading)
     row.addStretch(1)
     if back is not None:
-        button = QPushButton(tr("Back to the melt  Esc"))
+        button = QPushButton(tr("Back  Esc"))
         button.clicked.connect(lambda: back())
         row.addWidget(button)
     scroll = QScrollArea()
@@ -71,3 +77,4 @@ def framed_page(page: QWidget, title: str, body: QWidget, back: Callable[[], Non
     box.addLayout(row)
     box.addWidget(scroll, 1)
     page.setAccessibleName(title)
+    return button

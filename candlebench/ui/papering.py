@@ -1,5 +1,6 @@
 """From a plan to its papers: where they go, and the page of the labels."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +15,7 @@ from candlebench.ui.batch_sheet import write_batch_sheet
 from candlebench.ui.debrief_paper import usual_paper
 from candlebench.ui.label_sheet import LabelJob, write_labels
 from candlebench.ui.labels_page import LabelsPage
+from candlebench.ui.save_place import in_documents
 from candlebench.words import tr
 
 if TYPE_CHECKING:
@@ -59,7 +61,17 @@ def labels_page(window: "MainWindow", plan: Plan | None) -> LabelsPage:
         usual_paper(),
         window.go_back,
         lambda job: _save_labels(window, job),
+        window.workshop.settings.maker,
+        lambda maker: _keep_maker(window, maker),
     )
+
+
+def _keep_maker(window: "MainWindow", maker: str) -> None:
+    """Keep who makes the candles for the next labels."""
+    try:
+        window.workshop.change_settings(replace(window.workshop.settings, maker=maker))
+    except CandlebenchError as error:
+        window.messages.say(str(error))
 
 
 def save_batch_sheet(window: "MainWindow", plan: Plan, title: str = "") -> None:
@@ -97,5 +109,5 @@ def file_name(title: str) -> str:
 
 
 def _ask(window: "MainWindow", question: str, title: str) -> str:
-    file, _ = QFileDialog.getSaveFileName(window, question, file_name(title), tr("PDF (*.pdf)"))
+    file, _ = QFileDialog.getSaveFileName(window, question, in_documents(file_name(title)), tr("PDF (*.pdf)"))
     return file

@@ -55,6 +55,12 @@ class PlanColumns(QStackedWidget):
         for column in self._columns:
             column.show()
 
+    def lead(self, part: QWidget | None) -> None:
+        """Put a part above the single column; None leaves room for whoever takes it from there."""
+        if part is not None and self._below.indexOf(part) < 0:
+            self._below.insertWidget(0, part)
+            part.show()
+
     def bring_into_view(self, part: QWidget) -> None:
         """Scroll to a part of the right column."""
         scroll = self._scrolls[1] if self._two else self._both

@@ -178,9 +178,10 @@ class SteadyLabel(QLabel):
         return height
 
 
-def cell(words: str, field: QWidget) -> QWidget:
-    """A field with its name above it."""
-    label = role_label(words, "label", wrap=False)
+def cell(words: str, field: QWidget, wrap: bool = False) -> QWidget:
+    """A field with its name above it; a long name may be broken into lines."""
+    label = role_label(words, "label", wrap)
+    label.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignBottom)
     label.setBuddy(field)
     frame = QWidget()
     box = QVBoxLayout(frame)

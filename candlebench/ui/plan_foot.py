@@ -13,6 +13,8 @@ from candlebench.words import tr, tr_count
 
 # The words stand beside the buttons from this width on, in pixels at 100 % text.
 WIDE_PX = 860
+# Lower than this, at 100 % text, the fields need every line.
+LOW_PX = 360
 
 
 class PlanFoot(QWidget):
@@ -25,6 +27,7 @@ class PlanFoot(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self._theme = Theme(LIGHT)
+        self._said, self._line_px = "", 0
         self.start = QPushButton(tr("Start this melt"))
         self.start.setProperty("role", "start")
         self.batch = QPushButton(tr("Batch sheet"))
@@ -77,16 +80,35 @@ class PlanFoot(QWidget):
         for button in (self.start, self.batch, self.labels):
             button.setFixedHeight(theme.px(60, 1.2))
 
-    def fit(self, width: int) -> None:
-        """The words beside the buttons, or above them where there is no room."""
+    def fit(self, width: int, height: int) -> None:
+        """The words beside the buttons, or above them where there is no room; cut to a line in a low page."""
         beside = width >= self._theme.px(WIDE_PX)
         directions = QBoxLayout.Direction
         self._box.setDirection(directions.LeftToRight if beside else directions.BottomToTop)
         self._box.setSpacing(20 if beside else 8)
+        low = not beside and height < self._theme.px(LOW_PX)
+        self.words.keep_lines(1 if low else 2)
+        self._box.setContentsMargins(24, 6 if low else 12, 24, 8 if low else 16)
+        rest = self.sign.sizeHint().width() + self.more.sizeHint().width() + 2 * 10 + 2 * 24
+        self._line_px = width - rest if low else 0
+        self._say(self._said, str(self.words.property("role")))
         # Buttons stay at the left when they have a line of their own.
         self._box.setAlignment(
             self._buttons, Qt.AlignmentFlag.AlignVCenter if beside else Qt.AlignmentFlag.AlignLeft
         )
+
+    def _say(self, text: str, role: str) -> None:
+        """Show what is to be minded; in a low page one line of it, and all of what is wrong."""
+        if text != self._said:
+            self.words.forget_height()
+        self._said = text
+        shown = text
+        if self._line_px and role != "problem":
+            cut = Qt.TextElideMode.ElideRight
+            shown = self.words.fontMetrics().elidedText(text, cut, self._line_px)
+        self.words.say(shown, role)
+        self.words.setToolTip(text if shown != text else "")
+        self.words.setAccessibleName(text)
 
     def show_state(
         self, plan: Plan | None, faults: tuple[Fault, ...], cautions: tuple[Caution, ...] = ()
@@ -100,13 +122,13 @@ class PlanFoot(QWidget):
         self.more.setText(tr_count("see it", "see all {n}", len(cautions)).format(n=len(cautions)))
         if plan is None:
             self.sign.show_kind("danger" if faults else "")
-            self.words.say(faults[0].text if faults else "", "problem")
+            self._say(faults[0].text if faults else "", "problem")
             return
         if plan.stops:
             self.sign.show_kind("danger")
-            self.words.say(plan.stops[0].text, "problem")
+            self._say(plan.stops[0].text, "problem")
             return
         warnings = [caution for caution in cautions if caution.level is Level.WARNING]
         first = warnings[0] if warnings else next(iter(cautions), None)
         self.sign.show_kind("warning" if warnings else "note" if first else "")
-        self.words.say(first.text if first else "", "warning" if warnings else "body")
+        self._say(first.text if first else "", "warning" if warnings else "body")

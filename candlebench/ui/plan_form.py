@@ -71,6 +71,8 @@ class PlanForm(QWidget):
         box.setSpacing(14)
         for part in (*self._cards(), self._melts_card, self._place):
             box.addWidget(part)
+        # Not down onto the bar below.
+        box.addSpacing(16)
         box.addStretch(1)
 
     def _cards(self) -> tuple[JarCard | MixCard | LeftoversCard | OwnFigures | PricesCard, ...]:
@@ -181,7 +183,8 @@ class PlanForm(QWidget):
         """
         request, typed = self._typed(self._base)
         unread = {fault.field for fault in typed}
-        found = [fault for fault in find_faults(request, self._tables) if fault.field not in unread]
+        every = find_faults(request, self._tables, self._shown)
+        found = [fault for fault in every if fault.field not in unread]
         if not typed:
             self._base = request
         return request, (*typed, *found)

@@ -22,6 +22,9 @@ from candlebench.words import tr
 # The drawing stands beside the fields from this width on, in pixels at 100 % text.
 BESIDE_PX = 400
 
+# What the jar holds, by the weight of water.
+_BY_WEIGHT = ("water_fill_g", "water_brim_g")
+
 
 class JarCard(QFrame):
     """Emits `edited` when something was typed, `replaced` with a request when a jar in stock is taken."""
@@ -59,19 +62,25 @@ class JarCard(QFrame):
             "bottom_mm": tr("At the bottom"),
             "fill_mm": tr("Pour to"),
             "height_mm": tr("Inside height"),
-            "water_fill_g": tr("Water to line"),
-            "water_brim_g": tr("Water to rim"),
+            "water_fill_g": tr("Weight of water up to the line"),
+            "water_brim_g": tr("Weight of water up to the rim"),
         }
         grid_frame = QWidget()
         grid = QGridLayout(grid_frame)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(10)
         grid.setVerticalSpacing(8)
-        for index, (name, field) in enumerate(self.fields.items()):
-            grid.addWidget(cell(words[name], field), index // 2, index % 2)
+        sizes = [name for name in self.fields if name not in _BY_WEIGHT]
+        for index, name in enumerate(sizes):
+            grid.addWidget(cell(words[name], self.fields[name]), index // 2, index % 2)
         grid.setColumnStretch(0, 1)
         grid.setColumnStretch(1, 1)
-        grid.setRowStretch(3, 1)
+        grid.setRowStretch(2, 1)
+        # Their names are long: they have the whole width of the card.
+        weighed = QHBoxLayout()
+        weighed.setSpacing(10)
+        for name in _BY_WEIGHT:
+            weighed.addWidget(cell(words[name], self.fields[name], wrap=True), 1)
         self._beside = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         self._beside.setSpacing(14)
         self._beside.addWidget(grid_frame, 8)
@@ -88,6 +97,7 @@ class JarCard(QFrame):
         self._stock_cell.hide()
         box.addWidget(self._stock_cell)
         box.addLayout(self._beside)
+        box.addLayout(weighed)
         box.addWidget(self.note)
 
     def use(self, theme: Theme) -> None:

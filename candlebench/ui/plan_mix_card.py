@@ -49,8 +49,8 @@ class MixCard(QFrame):
         self.wax = PlanChoice(tr("Wax"))
         self.count = PlanField(tr("Candles"), "")
         self.load = PlanField(tr("Oil in all"), "%", 0.5)
-        self.basis = PlanChoice(tr("Of the whole, or of the wax"))
-        self.basis.offer([(Basis.WHOLE, tr("of the whole")), (Basis.WAX, tr("of the wax"))])
+        self.basis = PlanChoice(tr("Of wax and oil together, or of the wax"))
+        self.basis.offer([(Basis.WHOLE, tr("of wax and oil together")), (Basis.WAX, tr("of the wax"))])
         self.rows: list[OilRow] = []
         self.add = QPushButton(tr("Another oil"))
         self.add.setProperty("role", "link")
@@ -73,7 +73,7 @@ class MixCard(QFrame):
         self._rows_box.setSpacing(6)
         last = QHBoxLayout()
         last.setSpacing(10)
-        last.addWidget(cell(tr("Oil in all"), self.load), 2)
+        last.addWidget(cell(tr("Oil in all"), self.load), 1)
         last.addWidget(cell(tr("Counted"), self.basis), 3)
         box = QVBoxLayout(self)
         box.setContentsMargins(20, 14, 20, 10)
@@ -100,10 +100,11 @@ class MixCard(QFrame):
 
     def order(self) -> Iterator[QWidget]:
         """The fields in the order of the Tab key."""
-        yield from (self.wax, self.count)
+        # The button stands above the rows.
+        yield from (self.wax, self.count, self.add)
         for row in self.rows:
             yield from row.order()
-        yield from (self.add, self.load, self.basis)
+        yield from (self.load, self.basis)
 
     # --- the cupboard -------------------------------------------------------------------------------------
 

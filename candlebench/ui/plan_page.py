@@ -36,6 +36,8 @@ PAUSE_MS = 120
 KEEP_MS = 1500
 # Where a new plan begins; every number is to be typed over. A scenario of our own.
 NEW_JAR_MM, NEW_FILL_MM, NEW_COUNT = 75.0, 80.0, 6
+# The head has room for all its buttons from this width on, in pixels at 100 % text.
+ROOMY_PX = 800
 # As `PlanRequest` has it where the settings do not say.
 USUAL_ROOM_C = 20.0
 
@@ -101,6 +103,7 @@ class PlanPage(QWidget):
         self.plan: Plan | None = None
         self.plan_id = uuid4()
         self._changed = False
+        self._gone: KeptPlan | None = None
         self._cupboard = cupboard
         self.form, self.results, self.foot = PlanForm(tables, shown), PlanResults(shown), PlanFoot()
         self._pause, self._keeping = _timer(self, PAUSE_MS, self.work_out), _timer(self, KEEP_MS, self.keep)
@@ -121,7 +124,7 @@ class PlanPage(QWidget):
         self.setAccessibleName(tr("Plan"))
         self.head = PlanHead(self._kept_plans)
         self._columns = PlanColumns(self.form, self.results)
-        box = QVBoxLayout(self)
+        box = self._box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(0)
         box.addWidget(self.head)
@@ -133,7 +136,10 @@ class PlanPage(QWidget):
         self.head.named.connect(self._edited)
         self.head.title.returnPressed.connect(self.form.take_focus)
         self.head.new_wanted.connect(self._new_clicked)
+        self.head.anew_wanted.connect(self.plan_anew)
         self.head.wanted.connect(self.take_up)
+        self.head.unwanted.connect(self.throw_away)
+        self.head.undo_wanted.connect(self.bring_back)
         self.foot.start_wanted.connect(self.start)
         self.foot.paper_wanted.connect(self.want_paper)
         self.foot.cautions_wanted.connect(self._see_cautions)
@@ -161,8 +167,14 @@ class PlanPage(QWidget):
 
     def _turn(self) -> None:
         """The results beside the fields, or below them where there is no room."""
-        self.foot.fit(self.width())
-        self.head.fit(self.width() >= self._theme.px(TWO_COLUMNS_PX))
+        two = self.width() >= self._theme.px(TWO_COLUMNS_PX)
+        self.foot.fit(self.width(), self.height())
+        self.head.fit(two, self.width() >= self._theme.px(ROOMY_PX))
+        # Where all is one column the head scrolls away with it.
+        self._columns.lead(None if two else self.head)
+        if two and self._box.indexOf(self.head) < 0:
+            self._box.insertWidget(0, self.head)
+            self.head.show()
         self._columns.fit(self.width(), self._theme)
 
     def take_focus(self) -> None:
@@ -207,6 +219,50 @@ class PlanPage(QWidget):
         self.keep()
         self.new_plan()
         self.take_focus()
+
+    def plan_anew(self) -> None:
+        """Begin a new plan with all of the present one in it; that one stays as it is."""
+        self.keep()
+        request, _ = self.form.read()
+        self._show(uuid4(), "", request)
+        self._edited()
+        self.take_focus()
+
+    def throw_away(self, kept: KeptPlan) -> None:
+        """Throw a kept plan away; it can be brought back until the next one goes."""
+        if self._store is None:
+            return
+        if kept.uuid == self.plan_id:
+            self._keeping.stop()
+            self._changed = False
+        try:
+            self._store.drop(kept.uuid)
+        except CandlebenchError as error:
+            self.trouble.emit(str(error))
+            return
+        self._gone = kept
+        if kept.uuid == self.plan_id:
+            rest = self._store.all()
+            if rest:
+                self.take_up(rest[0])
+            else:
+                self.new_plan()
+        self.head.say_gone(kept.name)
+
+    def bring_back(self) -> None:
+        """Bring the plan back that was thrown away last, and show it."""
+        kept = self._gone
+        if kept is None or self._store is None:
+            return
+        self.keep()
+        try:
+            self._store.keep(kept)
+        except CandlebenchError as error:
+            self.trouble.emit(str(error))
+            return
+        self._gone = None
+        self.head.say_gone("")
+        self.take_up(kept)
 
     def _kept_plans(self) -> tuple[KeptPlan, ...]:
         """The kept plans, the present one as it stands among them."""
@@ -318,7 +374,7 @@ class PlanPage(QWidget):
         """After the fields the Tab key goes to the buttons, then through the sources, then to the head."""
         foot = [self.foot.start, self.foot.batch, self.foot.labels, self.foot.more]
         order = [self.form.last_field(), *foot, *self.results.links()]
-        order += [self.head.title, self.head.new, self.head.earlier]
+        order += [self.head.title, self.head.undo, self.head.new, self.head.anew, self.head.earlier]
         for before, after in pairwise(order):
             QWidget.setTabOrder(before, after)
 

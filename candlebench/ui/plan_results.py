@@ -83,7 +83,7 @@ class PlanResults(QWidget):
         mind = QWidget()
         mind.setLayout(self._caution_box)
         self._caution_box.setContentsMargins(0, 0, 0, 0)
-        self.mind_card = titled_card(tr("To mind"), mind)
+        self.mind_card = titled_card(tr("Watch out for"), mind)
         box.addWidget(self.mind_card)
         box.addStretch(1)
 
@@ -219,7 +219,8 @@ class PlanResults(QWidget):
     def _show_warnings(self, plan: Plan, source: str) -> None:
         limits, shown = plan.limits, self._shown
         values = [(shown.bare(limits.warn_c), ""), (shown.bare(limits.strong_c), shown.sign)]
-        why = tr("First and strong warning; heating stops at {stop}.").format(stop=shown.temp(limits.stop_c))
+        stop = shown.temp(limits.stop_c)
+        why = tr("First warning; then the wax darkens. Heating stops at {stop}.").format(stop=stop)
         after_c = warn_after_oil_c(limits, plan.melt_oil)
         level = Level.CALM
         if after_c < limits.warn_c:

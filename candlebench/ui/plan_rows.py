@@ -39,7 +39,7 @@ class Sign(QWidget):
                 "good": tr("good"),
                 "ask": tr("find out"),
                 "note": tr("note"),
-                "warning": tr("mind"),
+                "warning": tr("watch out"),
                 "danger": tr("stop"),
             }.get(kind, "")
         )

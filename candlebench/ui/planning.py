@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from candlebench.core.plan.tables import Tables, load_tables
 from candlebench.core.setup import MeltSetup
 from candlebench.records.cupboard_lots import lot_sentences
-from candlebench.records.plan_melts import melts_from
+from candlebench.records.plan_melts import PlanMelts
 from candlebench.records.plans import Plans
 from candlebench.records.set_aside import local_day
 from candlebench.records.settings import limits_with
@@ -36,7 +36,7 @@ def plan_page(window: "MainWindow") -> PlanPage:
         wax=settings.wax,
         store=store,
         cupboard=workshop.cupboard.cupboard,
-        melts_of=lambda plan: melts_from(workshop.journal, plan, lambda setup: setup.plan, shown),
+        melts_of=PlanMelts(workshop.journal, lambda setup: setup.plan, shown).of,
     )
 
     def begin(setup: MeltSetup) -> None:

@@ -4,8 +4,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from candlebench.addresses import write_address
-from candlebench.core.events import ActionKind
+from candlebench.core.events import Action, ActionKind
 from candlebench.runner import Moment
+from candlebench.ui.jug_glance import CLEAR, look_into
+from candlebench.ui.practice_strip import FASTEST_TYPED
 from candlebench.ui.practice_wish import PracticeWish
 from candlebench.words import tr
 
@@ -44,15 +46,17 @@ class PracticeDrive:
     def __init__(self, window: "MainWindow") -> None:
         self._window = window
         self._said = self._heard = ""
-        self._held = self._was_paused = False
+        self._held = self._was_paused = self._was_clear = self._lifted_paused = False
         self.wish = PracticeWish()
         # What the practice page has worked out, so that it does so once.
         self.lengths_s: dict[str, float] = {}
         strip = window.strip
-        strip.speed_wanted.connect(self.change_speed)
+        strip.speed_wanted.connect(self.run_at)
         strip.heat_wanted.connect(self.turn_knob)
         strip.pause_wanted.connect(self.pause)
         strip.skip_wanted.connect(self.skip)
+        strip.step_wanted.connect(window.melt_page.next.press)
+        strip.keys_free.connect(window.melt_page.take_focus)
 
     @property
     def source(self) -> "PracticeSource | None":
@@ -76,15 +80,28 @@ class PracticeDrive:
         self._heard = happening
         if moment.event is not None:
             source.applied(moment.event.elapsed_s)
+        if isinstance(moment.event, Action):
+            self._follow_hands(source, moment.event.kind)
+
+    def _follow_hands(self, source: "PracticeSource", kind: ActionKind) -> None:
+        """While the time stands still the practice melt does no step yet: note what becomes of the knob."""
+        if kind in (ActionKind.OFF_HEAT, ActionKind.POURED):
+            self._lifted_paused = source.paused
+        elif kind in (ActionKind.ON_HEAT, ActionKind.HEAT_SET, ActionKind.HEAT_DOWN, ActionKind.UNDO):
+            self._lifted_paused = False
 
     def begin(self) -> None:
         """A melt has begun: show the strip for a practice melt, hide it for any other."""
         source = self.source
         self._said, self._heard, self._held = "", "", False
+        self._was_clear = self._lifted_paused = False
         self._window.strip.setEnabled(True)
+        self._window.melt_page.show_paused(False)
         if source is None:
             self._window.strip.end()
             return
+        if not source.scenario.cable and _speed(source) > FASTEST_TYPED:
+            self.change_speed(float(FASTEST_TYPED))
         self._window.strip.begin(_speed(source), source.scenario.cable)
         self.follow()
 
@@ -118,9 +135,14 @@ class PracticeDrive:
         source = self.source
         if source is None:
             return
-        self._window.strip.show_melt(
-            source.heat_fraction, _speed(source), source.paused, source.probe_shows_c
-        )
+        self._lifted_paused = self._lifted_paused and source.paused
+        heat = 0.0 if self._lifted_paused else source.heat_fraction
+        self._window.strip.show_melt(heat, _speed(source), source.paused, source.probe_shows_c)
+        self._window.melt_page.show_paused(source.paused)
+        truths = source.truth_curve()
+        if truths:
+            self._was_clear = self._was_clear or truths[-1].liquid_share >= CLEAR
+            self._window.strip.show_look(look_into(truths[-1], self._was_clear))
         happening = source.happening
         if happening and happening != self._said:
             self._window.messages.say(happening)
@@ -146,6 +168,16 @@ class PracticeDrive:
             source.stop_skipping()
             source.pause()
         elif not self._was_paused:
+            source.resume()
+        self.follow()
+
+    def run_at(self, speed: float) -> None:
+        """She chose a speed: the melt runs at it, also when it stood still."""
+        source = self.source
+        if source is None:
+            return
+        self.change_speed(speed)
+        if source.paused and not self._held:
             source.resume()
         self.follow()
 

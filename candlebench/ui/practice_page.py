@@ -22,14 +22,12 @@ from candlebench.core.units import about, clock_face
 from candlebench.practice.scenario import Scenario
 from candlebench.ui.melt_lengths import MeltLengths
 from candlebench.ui.page_frame import framed_page, role_label
-from candlebench.ui.practice_strip import SPEEDS
+from candlebench.ui.practice_strip import FASTEST_TYPED, SPEEDS
 from candlebench.ui.practice_wish import PracticeWish
 from candlebench.ui.scenario_list import ScenarioList
 from candlebench.ui.theme import LIGHT, Theme
 from candlebench.words import tr
 
-# Typed numbers cannot keep up with more.
-FASTEST_TYPED = 5
 # Side by side from this width on, in pixels at 100 % text.
 WIDE_PX = 820
 # Where the list stands above: so many rows, the last one cut, so that one sees that there are more.
@@ -82,8 +80,7 @@ class PracticePage(QWidget):
         self._lay_out(back)
         self._lengths = MeltLengths(lengths_s, self)
         self._lengths.found.connect(self._length_found)
-        for name, seconds in lengths_s.items():
-            self.list.note(name, _length_words(seconds))
+        self._note_lengths()
         self.list.look_at(wish.scenario)
         self.watch(True)
 
@@ -235,9 +232,15 @@ class PracticePage(QWidget):
         self._length.setText(words or tr("How long it takes is being worked out."))
 
     def _length_found(self, name: str, seconds: float) -> None:
-        self.list.note(name, _length_words(seconds))
+        self._note_lengths()
         if name == self._wish.scenario:
             self._show_choices()
+
+    def _note_lengths(self) -> None:
+        """Note the lengths in the list once all are known, so that it changes once and not row by row."""
+        if all(name in self._lengths_s for name in self._scenarios):
+            for name in self._scenarios:
+                self.list.note(name, _length_words(self._lengths_s[name]))
 
     def _choose_speed(self, speed: int) -> None:
         self._wish = replace(self._wish, speed=speed)

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
@@ -16,11 +16,14 @@ from PySide6.QtWidgets import (
 )
 
 from candlebench.core.units import Shown
+from candlebench.ui.jug_glance import JugGlance, Look
 from candlebench.ui.probe_display import ProbeDisplay
 from candlebench.ui.theme import LIGHT, Theme
 from candlebench.words import tr
 
 SPEEDS = (1, 5, 20, 60, 120)
+# Typed numbers cannot keep up with more.
+FASTEST_TYPED = 5
 SKIP_S = 300.0
 # How far the arrow keys turn the knob, and the steps its menu offers, in per cent of full power.
 KNOB_STEP = 10
@@ -35,6 +38,9 @@ class PracticeStrip(QWidget):
     heat_wanted = Signal(float)
     pause_wanted = Signal(bool)
     skip_wanted = Signal(float)
+    # Space was pressed here, which belongs to the melt's next step; a menu closed, the keys are free again.
+    step_wanted = Signal()
+    keys_free = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -42,7 +48,7 @@ class PracticeStrip(QWidget):
         self.setObjectName("strip")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self._speed, self._percent, self._paused = 20, 0, False
-        self._made = False
+        self._made, self._cable, self._has_sign = False, True, True
         self.hide()
 
     # --- parts --------------------------------------------------------------------------------------------
@@ -53,6 +59,14 @@ class PracticeStrip(QWidget):
         self._words = QLabel("")
         self._words.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Preferred)
         self.display = ProbeDisplay()
+        self.jug = JugGlance()
+        self._stands = QLabel(tr("Paused"))
+        self._stands.setObjectName("stands")
+        keep = self._stands.sizePolicy()
+        keep.setRetainSizeWhenHidden(True)
+        keep.setHorizontalPolicy(QSizePolicy.Policy.Fixed)
+        keep.setVerticalPolicy(QSizePolicy.Policy.Fixed)
+        self._stands.setSizePolicy(keep)
         self._make_knob()
         self._make_speeds()
         self.pause = self._button(self._toggle_pause)
@@ -64,7 +78,9 @@ class PracticeStrip(QWidget):
         box.setSpacing(GAP)
         box.addWidget(self._words)
         box.addWidget(self.display)
+        box.addWidget(self.jug)
         box.addStretch(1)
+        box.addWidget(self._stands)
         for part in (self._heat, self.knob, self.knob_menu):
             box.addWidget(part)
         box.addSpacing(GAP)
@@ -72,6 +88,10 @@ class PracticeStrip(QWidget):
             box.addWidget(part)
         box.addWidget(self.pause)
         box.addWidget(self.skip)
+        for button in self.findChildren(QPushButton):
+            button.installEventFilter(self)
+        for menu in (self.knob_menu.menu(), self.speed_menu.menu()):
+            menu.aboutToHide.connect(self.keys_free)
         self.use(self._theme, self._shown)
 
     def _button(self, pressed: Callable[[], object] | None = None) -> QPushButton:
@@ -115,7 +135,9 @@ class PracticeStrip(QWidget):
             button.clicked.connect(lambda _=False, s=speed: self._run_at(s))
             self._group.addButton(button, speed)
             words = tr("{speed} times as fast as life").format(speed=speed)
-            menu.addAction(words).triggered.connect(lambda _=False, s=speed: self._run_at(s))
+            action = menu.addAction(words)
+            action.setData(speed)
+            action.triggered.connect(lambda _=False, s=speed: self._run_at(s))
         self.speed_menu.setMenu(menu)
 
     def _speeds(self) -> list[QWidget]:
@@ -129,33 +151,44 @@ class PracticeStrip(QWidget):
         if not self._made:
             return
         p = theme.palette
-        groove, handle = theme.px(4, 1.5), theme.px(18, 1.5)
+        # Even numbers, and a radius below the half: Qt draws a handle square whose radius is more than that.
+        groove, handle = 2 * (theme.px(4, 1.5) // 2), 2 * (theme.px(18, 1.5) // 2)
         self.setStyleSheet(
             f"QWidget#strip {{ background: {p.accent_soft}; border-bottom: 1px solid {p.line}; }}"
             f"QLabel {{ background: transparent; font-size: {theme.px(15, 1.7)}px; }}"
             f"QPushButton {{ padding: 2px {theme.px(12, 1.2)}px; min-height: {theme.px(20)}px;"
             f" font-size: {theme.px(15, 1.7)}px; }}"
             f"QPushButton:checked {{ background: {p.text}; color: {p.surface}; }}"
+            f"QPushButton#paused {{ background: {p.warning_soft}; color: {p.warning_text};"
+            f" border: 1px solid {p.warning}; }}"
+            f"QLabel#stands {{ background: {p.warning_soft}; color: {p.warning_text}; font-weight: 700;"
+            f" border: 1px solid {p.warning}; border-radius: 6px; padding: 1px {theme.px(8, 1.4)}px; }}"
             f"QSlider {{ background: transparent; }}"
             f"QSlider::groove:horizontal {{ background: {p.strong_line}; height: {groove}px;"
             f" border-radius: {groove // 2}px; }}"
             f"QSlider::sub-page:horizontal {{ background: {p.accent}; border-radius: {groove // 2}px; }}"
             f"QSlider::handle:horizontal {{ background: {p.surface}; border: 2px solid {p.accent};"
             f" width: {handle - 4}px; height: {handle - 4}px; margin: -{(handle - groove) // 2}px 0;"
-            f" border-radius: {handle // 2}px; }}"
+            f" border-radius: {handle // 2 - 1}px; }}"
             f"QSlider::handle:horizontal:focus {{ background: {p.accent}; }}"
         )
         self.knob.setFixedWidth(theme.px(110, 1.4))
         self.knob.setFixedHeight(theme.px(26, 1.6))
         self.display.use(theme, shown)
+        self.jug.use(theme)
         self._show_all()
 
     def begin(self, speed: float, cable: bool) -> None:
         """A practice melt begins; without a cable its thermometer is drawn."""
         if not self._made:
             self._make()
-        self._speed = round(speed)
+        self._speed, self._cable = round(speed), cable
         self.display.setVisible(not cable)
+        self.show_look(Look.LUMPS)
+        for can in SPEEDS:
+            self._group.button(can).setEnabled(can in self._runs_at())
+        for action in self.speed_menu.menu().actions():
+            action.setEnabled(action.data() in self._runs_at())
         self.show()
         self._show_all()
 
@@ -170,6 +203,10 @@ class PracticeStrip(QWidget):
         if now != (self._percent, self._speed, self._paused) and not self.knob.isSliderDown():
             self._percent, self._speed, self._paused = now
             self._show_all()
+
+    def show_look(self, look: Look) -> None:
+        """Show what is in the jug."""
+        self.jug.show_look(look)
 
     def _show_all(self) -> None:
         percent = tr("{percent} %").format(percent=self._percent)
@@ -209,8 +246,13 @@ class PracticeStrip(QWidget):
         return True
 
     def _next_speed(self, step: int) -> int:
-        near = min(range(len(SPEEDS)), key=lambda i: abs(SPEEDS[i] - self._speed))
-        return SPEEDS[min(max(near + step, 0), len(SPEEDS) - 1)]
+        speeds = self._runs_at()
+        near = min(range(len(speeds)), key=lambda i: abs(speeds[i] - self._speed))
+        return speeds[min(max(near + step, 0), len(speeds) - 1)]
+
+    def _runs_at(self) -> tuple[int, ...]:
+        """The speeds that can be chosen in this melt."""
+        return tuple(speed for speed in SPEEDS if self._cable or speed <= FASTEST_TYPED)
 
     def _run_at(self, speed: int) -> None:
         self._speed = speed
@@ -252,21 +294,50 @@ class PracticeStrip(QWidget):
 
     def _fit(self) -> None:
         """Fold what has no room, the least needed first; 'Practice' itself always stands."""
+        self._steady_pause()
         room = self.width() - EDGE_LEFT - EDGE_RIGHT
-        short, long = tr("Practice"), tr("Practice: a simulated melt, nothing is on the hob.")
+        short, long = tr("Practice"), tr("Practice: simulated, nothing is on the hob.")
         skip, small = tr("Skip 5 min"), tr("+5 min")
-        for words, knob, speeds, skip_words, stem in (
-            (long, True, True, skip, True),
-            (short, True, True, skip, True),
-            (short, True, False, skip, True),
-            (short, False, False, skip, True),
-            (short, False, False, small, True),
-            (short, False, False, small, False),
+        for words, knob, speeds, skip_words, stem, jug, sign in (
+            (long, True, True, skip, True, 2, True),
+            (long, True, True, skip, True, 1, True),
+            (short, True, True, skip, True, 2, True),
+            (short, True, True, skip, True, 1, True),
+            (short, True, False, skip, True, 2, True),
+            (short, True, False, skip, True, 1, True),
+            (short, False, False, skip, True, 1, True),
+            (short, False, False, small, True, 1, False),
+            (short, False, False, small, False, 1, False),
+            (short, False, False, small, False, 0, False),
         ):
             self.display.draw_stem(stem)
+            self.jug.be_wordy(jug > 0, lead=jug > 1)
+            self._has_sign = sign
             self._fold(words, knob, speeds, skip_words)
             if self._needed() <= room:
-                return
+                break
+        self._show_stands()
+
+    def _steady_pause(self) -> None:
+        """Make the pause button as wide as either of its words needs, so that nothing moves."""
+        present, needed = self.pause.text(), []
+        for words in (tr("Pause"), tr("Go on")):
+            self.pause.setText(words)
+            needed.append(self.pause.sizeHint().width())
+        self.pause.setText(present)
+        self.pause.setMinimumWidth(max(needed))
+
+    def _show_stands(self) -> None:
+        """Say that the melt stands still: beside the knob, or where that has no room on the button itself."""
+        keep = self._stands.sizePolicy()
+        keep.setRetainSizeWhenHidden(self._has_sign)
+        self._stands.setSizePolicy(keep)
+        self._stands.setVisible(self._paused and self._has_sign)
+        name = "paused" if self._paused and not self._has_sign else ""
+        if self.pause.objectName() != name:
+            self.pause.setObjectName(name)
+            self.pause.style().unpolish(self.pause)
+            self.pause.style().polish(self.pause)
 
     def _fold(self, words: str, knob: bool, speeds: bool, skip: str) -> None:
         self._words.setText(words)
@@ -283,11 +354,29 @@ class PracticeStrip(QWidget):
         parts = [self._words, self.display, self._heat, self.knob, self.knob_menu, *self._speeds()]
         parts += [self.speed_menu, self.pause, self.skip]
         widths = [self._width_of(part) for part in parts if not part.isHidden()]
+        # "Paused" keeps its place, so that nothing moves when it comes.
+        widths += [self._width_of(self.jug), *([self._width_of(self._stands)] if self._has_sign else [])]
         return sum(widths) + GAP * (len(widths) + 2)
 
     def _width_of(self, part: QWidget) -> int:
         return max(part.minimumWidth(), min(part.sizeHint().width(), part.maximumWidth()))
 
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """As on the whole melt page Space is the next step's; Enter presses the button that has the focus."""
+        if isinstance(event, QKeyEvent) and event.type() in (QEvent.Type.KeyPress, QEvent.Type.KeyRelease):
+            pressing = event.type() == QEvent.Type.KeyPress and not event.isAutoRepeat()
+            if event.key() == Qt.Key.Key_Space:
+                if pressing:
+                    self.step_wanted.emit()
+                return True
+            if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and isinstance(watched, QPushButton):
+                if pressing:
+                    watched.click()
+                return True
+        return super().eventFilter(watched, event)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if not self.press(event.key(), event.text()):
+        if event.key() == Qt.Key.Key_Space:
+            self.step_wanted.emit()
+        elif not self.press(event.key(), event.text()):
             super().keyPressEvent(event)

@@ -5,12 +5,15 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QWidget
 
+from candlebench.addresses import is_live
 from candlebench.teacher import origin_of
 from candlebench.ui.about_page import AboutPage
 from candlebench.ui.details_page import DetailsPage
 from candlebench.ui.safety_page import SafetyPage
 from candlebench.ui.settings_page import SettingsPage
+from candlebench.ui.thermometer_listening import let_go
 from candlebench.ui.thermometer_page import ThermometerPage
+from candlebench.words import tr
 
 if TYPE_CHECKING:
     from candlebench.ui.main_window import MainWindow
@@ -46,9 +49,17 @@ def _settings_page(window: "MainWindow") -> QWidget:
 def _thermometer_page(window: "MainWindow") -> QWidget:
     workshop = window.workshop
     address = workshop.settings.source
-    if workshop.runner is not None and workshop.runner.session.melt.setup.source.startswith("serial:"):
-        address = workshop.runner.session.melt.setup.source
-    page = ThermometerPage(address, lambda: workshop.runner and workshop.runner.source, window.go_back)
+    if workshop.runner is not None:
+        running = workshop.runner.session.melt.setup.source
+        if is_live(running) and not running.startswith("typed:"):
+            address = running
+    page = ThermometerPage(
+        address,
+        lambda: workshop.runner and workshop.runner.source,
+        window.go_back,
+        let_go=lambda: let_go(window),
+        shown=workshop.shown,
+    )
     page.chosen.connect(window.doorway.use_port)
     page.way_chosen.connect(window.doorway.choose_way)
     page.watch(True)
@@ -58,6 +69,7 @@ def _thermometer_page(window: "MainWindow") -> QWidget:
 def _details_page(window: "MainWindow") -> QWidget | None:
     runner = window.workshop.runner
     if runner is None:
+        window.messages.say(tr("There is no melt yet: begin one, or practise."))
         return None
     workshop, setup = window.workshop, runner.session.melt.setup
     names = workshop.known_names(origin_of(setup.source))
@@ -71,9 +83,12 @@ def _practice_page(window: "MainWindow") -> QWidget:
     from candlebench.ui.practice_page import PracticePage
 
     drive = window.practice
-    back = window.go_back if window.workshop.runner is not None else None
     page = PracticePage(
-        drive.scenarios(), drive.wish, drive.lengths_s, lambda scenario: last_attempt(window, scenario), back
+        drive.scenarios(),
+        drive.wish,
+        drive.lengths_s,
+        lambda scenario: last_attempt(window, scenario),
+        window.go_back,
     )
     page.begun.connect(window.doorway.practise_as)
     return page

@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
 from PySide6.QtWidgets import QApplication, QFileDialog
 
+from candlebench.addresses import is_live
 from candlebench.core.errors import CandlebenchError, FixableError
 from candlebench.core.events import ActionKind, Stage
 from candlebench.core.setup import MeltSetup
 from candlebench.core.state import Level, MeltState, Notice
 from candlebench.runner import Moment
 from candlebench.thermometers.typed import parse_typed
+from candlebench.ui.save_place import in_documents
 from candlebench.words import tr
 
 if TYPE_CHECKING:
@@ -46,6 +48,7 @@ class RunningMelt:
         self._window.practice.follow()
         self._window.melt_page.show_state(self._window.guessing.look(state))
         self._window.bar.probe.show_status(state.probe)
+        self._window.show_danger()
 
     def say(self, notices: tuple[Notice, ...]) -> None:
         """Say what is to be said: the card shows it already; the sound and the screen reader follow."""
@@ -73,14 +76,17 @@ class RunningMelt:
         runner.act(kind, detail)
         if kind is ActionKind.FINISHED:
             self._window.keep_awake.release()
-            self._window.messages.say(tr("The melt is finished and kept. Ctrl+N begins a new one."))
-            self._debrief()
+            live = is_live(runner.session.melt.setup.source)
+            if not self._debrief() or live:
+                self._window.messages.say(tr("The melt is finished and kept. Ctrl+N begins a new one."))
 
-    def _debrief(self) -> None:
+    def _debrief(self) -> bool:
         """Show how it went, when there is something to judge: oil or wax has left its place."""
         state = self._window.melt_page.state
-        if state is not None and state.stage in (Stage.OIL_IN, Stage.STIRRED, Stage.POURED):
-            self._window.show_page("debrief")
+        if state is None or state.stage not in (Stage.OIL_IN, Stage.STIRRED, Stage.POURED):
+            return False
+        self._window.show_page("debrief")
+        return True
 
     def typed(self, text: str) -> None:
         """The person typed a reading on the melt page."""
@@ -119,7 +125,7 @@ class RunningMelt:
             )
             return
         name, _ = QFileDialog.getSaveFileName(
-            self._window, tr("Save this melt as CSV"), "melt.csv", tr("CSV (*.csv)")
+            self._window, tr("Save this melt as CSV"), in_documents("melt.csv"), tr("CSV (*.csv)")
         )
         if not name:
             return

@@ -20,7 +20,7 @@ _NAME = Qt.ItemDataRole.UserRole + 1
 
 
 class ScenarioRow(QStyledItemDelegate):
-    """Paints a row: the title, and a note in a smaller line."""
+    """Paints a row: the title, and a note in a smaller line; without one the title is centred."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -48,10 +48,12 @@ class ScenarioRow(QStyledItemDelegate):
             painter.setBrush(theme.color("accent_soft"))
             painter.drawRoundedRect(box, 8, 8)
         inside = box.adjusted(14, 7, -12, -7)
+        note = index.data(_NOTE) or ""
+        title_place = Qt.AlignmentFlag.AlignTop if note else Qt.AlignmentFlag.AlignVCenter
         title, small = theme.font(17, 700 if chosen else 600, 1.7), theme.font(14, 400, 1.7)
         for font, color, text, align in (
-            (title, "text", index.data(), Qt.AlignmentFlag.AlignTop),
-            (small, "muted", index.data(_NOTE) or "", Qt.AlignmentFlag.AlignBottom),
+            (title, "text", index.data(), title_place),
+            (small, "muted", note, Qt.AlignmentFlag.AlignBottom),
         ):
             painter.setFont(font)
             painter.setPen(QPen(theme.color("text" if chosen and color == "muted" else color)))

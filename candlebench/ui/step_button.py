@@ -60,11 +60,14 @@ class StepButton(QPushButton):
             painter.setBrush(theme.color("text", 0.06))
             painter.drawRoundedRect(box, 8, 8)
         if self.hasFocus():
+            # The outline of the theme; on a filled button with a gap, so that it is seen.
             painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.setPen(
-                QPen(theme.color("on_accent" if self._filled else "text"), 1.5, Qt.PenStyle.DotLine)
-            )
-            painter.drawRoundedRect(box.adjusted(4, 4, -4, -4), 5, 5)
+            if self._filled:
+                painter.setPen(QPen(surface, 2.0))
+                painter.drawRoundedRect(box.adjusted(2, 2, -2, -2), 6, 6)
+            else:
+                painter.setPen(QPen(accent, 2.0))
+                painter.drawRoundedRect(box.adjusted(1, 1, -1, -1), 7, 7)
         painter.setPen(ink)
         painter.setFont(theme.font(22, 700, 1.9))
         left = theme.px(24)

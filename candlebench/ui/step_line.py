@@ -27,6 +27,7 @@ class StepLine(QWidget):
         super().__init__(parent)
         self._theme = Theme(LIGHT)
         self._state: MeltState | None = None
+        self._paused = False
         self.setAccessibleName(tr("Steps of the melt"))
 
     def use(self, theme: Theme) -> None:
@@ -40,6 +41,12 @@ class StepLine(QWidget):
         self._state = state
         self.setAccessibleDescription(tr("Now: {stage}").format(stage=stage_word(state.stage)))
         self.update()
+
+    def show_paused(self, paused: bool) -> None:
+        """Say beside the clock that the melt's time stands still."""
+        if paused != self._paused:
+            self._paused = paused
+            self.update()
 
     def stages(self) -> list[Stage]:
         """The steps of this melt; a plain candle has no oil."""
@@ -130,6 +137,8 @@ class StepLine(QWidget):
         painter.setFont(theme.font(16, 400, 1.85))
         metrics = QFontMetricsF(painter.font())
         now = wall_clock(state.now_wall_s)
+        if self._paused:
+            now = tr("paused at {time}").format(time=now)
         x = self.width() - metrics.horizontalAdvance(news) - 1
         painter.setPen(QPen(theme.color("text")))
         if news:

@@ -42,7 +42,7 @@ def limit_marks(plan: Plan) -> tuple[LimitMark, ...]:
         found.append(LimitMark(after_c, tr("warning with the oil in"), "triangle", "warning"))
     found += [
         LimitMark(limits.warn_c, tr("warning"), "triangle", "warning"),
-        LimitMark(limits.strong_c, tr("strong warning"), "diamond", "danger"),
+        LimitMark(limits.strong_c, tr("wax darkens"), "diamond", "danger"),
         LimitMark(limits.stop_c, tr("stop heating"), "octagon", "danger"),
     ]
     merged: list[LimitMark] = []

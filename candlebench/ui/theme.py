@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from PySide6.QtGui import QColor, QFont, QFontDatabase
+from PySide6.QtGui import QColor, QFont, QFontDatabase, QPalette
 
 from candlebench.resources_folder import resources_folder
 
@@ -141,6 +141,24 @@ def families() -> list[str]:
     return liked or [QFontDatabase.systemFont(QFontDatabase.SystemFont.GeneralFont).family()]
 
 
+def qt_palette(palette: Palette) -> QPalette:
+    """The colours of what Qt draws past the style sheet, such as the edge of an opened list."""
+    roles = QPalette.ColorRole
+    found = QPalette()
+    for role, color in (
+        (roles.Window, palette.surface),
+        (roles.Base, palette.surface),
+        (roles.Button, palette.surface),
+        (roles.WindowText, palette.text),
+        (roles.Text, palette.text),
+        (roles.ButtonText, palette.text),
+        (roles.Highlight, palette.accent),
+        (roles.HighlightedText, palette.on_accent),
+    ):
+        found.setColor(role, QColor(color))
+    return found
+
+
 def style_sheet(theme: Theme) -> str:
     """The style sheet of the whole window."""
     p, px = theme.palette, theme.px
@@ -165,6 +183,9 @@ def style_sheet(theme: Theme) -> str:
     QFrame#card[level="danger"] {{ background: {p.danger_soft}; border: 2px solid {p.danger}; }}
     QWidget#bar {{ background: {p.sunk}; border-bottom: 1px solid {p.line}; }}
     QWidget#bar QWidget {{ background: transparent; }}
+    QWidget#bar QMenu, QFrame#card QMenu, QWidget#strip QMenu, QMenu {{
+        background: {p.surface}; color: {p.text}; font-size: {px(16, 1.75)}px;
+        border: 1px solid {p.strong_line}; padding: 6px; menu-scrollable: 1; }}
     QPushButton {{
         background: {p.surface}; color: {p.text}; border: 1px solid {p.strong_line}; border-radius: 8px;
         padding: {px(6, 1.4)}px {px(16, 1.4)}px; font-size: {px(16)}px; min-height: {px(26)}px; }}
@@ -190,7 +211,8 @@ def style_sheet(theme: Theme) -> str:
         {{ background: {p.background}; }}
     QLineEdit:focus, QDoubleSpinBox:focus, QSpinBox:focus, QComboBox:focus, QListWidget:focus,
     QTableWidget:focus, QPlainTextEdit:focus {{ border: 2px solid {p.accent}; }}
-    QComboBox QAbstractItemView {{ background: {p.surface}; color: {p.text};
+    QComboBox QAbstractItemView, QFrame#card QComboBox QAbstractItemView {{
+        background: {p.surface}; color: {p.text}; font-size: {px(16)}px;
         selection-background-color: {p.accent}; selection-color: {p.on_accent}; }}
     QDoubleSpinBox::up-button, QDoubleSpinBox::down-button,
     QSpinBox::up-button, QSpinBox::down-button {{ width: 0px; border: none; }}
@@ -200,8 +222,7 @@ def style_sheet(theme: Theme) -> str:
     QHeaderView::section {{ background: {p.surface}; color: {p.muted}; border: none; padding: 4px 10px;
         font-size: {px(14)}px; }}
     QTableWidget {{ gridline-color: {p.line}; }}
-    QMenu {{ background: {p.surface}; color: {p.text}; border: 1px solid {p.strong_line}; padding: 6px; }}
-    QMenu::item {{ padding: {px(7, 1.4)}px {px(22, 1.4)}px; border-radius: 6px; background: transparent; }}
+    QMenu::item {{ padding: {px(6, 1.3)}px {px(22, 1.4)}px; border-radius: 6px; background: transparent; }}
     QMenu::item:selected {{ background: {p.accent}; color: {p.on_accent}; }}
     QMenu::item:disabled {{ color: {p.muted}; }}
     QMenu::separator {{ height: 1px; background: {p.line}; margin: 6px 10px; }}
@@ -210,10 +231,14 @@ def style_sheet(theme: Theme) -> str:
     QScrollBar::handle:vertical {{ background: {p.strong_line}; border-radius: 5px; min-height: 30px; }}
     QScrollBar::add-line, QScrollBar::sub-line {{ height: 0px; }}
     QCheckBox {{ font-size: {px(17)}px; spacing: 10px; }}
+    QCheckBox, QRadioButton {{ border: 2px solid transparent; border-radius: 6px; padding: 1px; }}
+    QCheckBox:focus, QRadioButton:focus {{ border: 2px solid {p.accent}; }}
     QCheckBox::indicator {{ width: {px(20)}px; height: {px(20)}px; background: {p.background};
         border: 1px solid {p.strong_line}; border-radius: 5px; }}
     QCheckBox::indicator:checked {{ background: {p.accent}; border-color: {p.accent};
         image: url("{icons}/tick-{p.name}.svg"); }}
-    QCheckBox:focus {{ color: {p.accent}; }}
-    QToolTip {{ background: {p.surface}; color: {p.text}; border: 1px solid {p.strong_line}; padding: 6px; }}
+    QToolTip {{ background: {p.surface}; color: {p.text}; border: 1px solid {p.strong_line}; padding: 6px;
+        font-size: {px(15)}px; }}
+    QMessageBox QLabel {{ font-size: {px(17)}px; }}
+    * {{ outline: none; }}
     """

@@ -17,7 +17,7 @@ class ProbeButton(QPushButton):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._theme = Theme(LIGHT)
-        self._status = ProbeStatus(False, tr("No reading yet"))
+        self._status = ProbeStatus(False, tr("No thermometer chosen yet"))
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
 

@@ -50,7 +50,7 @@ def test_a_damaged_file_is_exit_code_1_and_left_alone(
 def test_ports_are_a_list_of_objects(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["ports", "--all", "--json"]) == 0
     for port in json.loads(capsys.readouterr().out):
-        assert list(port) == ["path", "name", "maker", "serial_number", "vid", "pid"]
+        assert list(port) == ["path", "name", "maker", "serial_number", "vid", "pid", "address"]
 
 
 def test_ports_in_words_says_something_even_with_none(capsys: pytest.CaptureFixture[str]) -> None:

@@ -66,14 +66,14 @@ def test_the_text_holds_the_amounts_with_units_and_the_reasons(capsys: pytest.Ca
     out = printed(capsys, "lavender=6%", height_mm=90.0)
     for words in ("6 jars of 297 g, Lavender", "1682 g", "107.3 g", "70–75 °C", "68–71 °C", "first guess"):
         assert words in out
-    assert "Mind  The label needs" in out and "Note  Burn-test the wick" in out
+    assert "Watch out  The label needs" in out and "Note       Burn-test the wick" in out
     assert max(len(line) for line in out.splitlines()) <= 100
     assert "None" not in out and "{" not in out
 
 
 def test_the_text_of_a_closed_window_stops_the_reader(capsys: pytest.CaptureFixture[str]) -> None:
     out = printed(capsys, "orange=6%")
-    assert "no window" in out and "Stop  No safe window: take at most 4.5 %" in out
+    assert "no window" in out and "Stop       No safe window: take at most 4.5 %" in out
 
 
 @pytest.mark.parametrize(

@@ -201,6 +201,57 @@ def test_with_the_oil_in_it_is_too_hot_at_80_or_ten_under_the_flash_point(
     assert "vapours can catch fire" in _alarm(hob, "too_hot")[2]
 
 
+def _typed(hob: Hob, temps_c: tuple[float, ...], every_s: float = 60.0) -> Hob:
+    for temp_c in temps_c:
+        hob.read(temp_c, every_s, by_hand=True)
+    return hob
+
+
+def test_an_old_typed_reading_warns_once_the_forecast_may_have_passed_the_limit() -> None:
+    hob = _typed(Hob(), (45.0, 50.0, 54.5, 58.0, 61.1))
+    crossing = hob.melt.foreseen((85.0,))[0]
+    assert crossing is not None
+    hob.silence(crossing.low_s - 5.0)
+    assert "may_be_too_hot" not in hob.alarms
+    hob.silence(8.0)
+    level, headline, reason, seen = _alarm(hob, "may_be_too_hot")
+    assert (level, seen) == (Level.WARNING, False)
+    assert "turn the heat down" in headline and "85 °C" in reason and "old" in reason
+    step = hob.melt.state.step
+    assert step.alarm_code == "may_be_too_hot"
+    assert step.main is not None and step.main.kind is ActionKind.HEAT_DOWN
+    # It stands on even when the whole band is past, and goes with the next reading.
+    hob.silence(2400.0)
+    assert "may_be_too_hot" in hob.alarms
+    hob.read(70.0, 1.0, by_hand=True)
+    assert "may_be_too_hot" not in hob.alarms
+
+
+def test_off_the_heat_an_old_reading_is_no_danger() -> None:
+    hob = _typed(Hob(), (70.0, 74.0, 78.0, 81.0))
+    hob.do(ActionKind.OFF_HEAT)
+    _typed(hob, (81.0, 80.0, 79.0, 78.0))
+    hob.silence(280.0)
+    assert "may_be_too_hot" not in hob.alarms
+
+
+def test_a_reading_from_a_wire_has_its_silence_and_is_never_reckoned_on() -> None:
+    hob = Hob()
+    hob.ramp(45.0, 61.0, 4.0, 2.0)
+    hob.silence(600.0)
+    assert hob.alarms == ["no_reading"]
+
+
+def test_while_an_alarm_waits_to_be_cleared_it_names_the_reading_of_now() -> None:
+    hob = _hot(Hob(), 86.0)
+    hob.do(ActionKind.OFF_HEAT)
+    hob.read(80.0, 1.0, by_hand=True)
+    reason = _alarm(hob, "too_hot")[2]
+    assert "80 °C" in reason and "85 °C" not in reason and "86" not in reason
+    hob.silence(5.0)
+    assert "too_hot" not in hob.alarms
+
+
 def test_alarms_do_not_flicker_at_their_limit() -> None:
     hob = _hot(Hob(), 80.2)
     hob.feed([80.2, 79.9] * 30)

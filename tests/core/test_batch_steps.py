@@ -13,11 +13,13 @@ from candlebench.core.batch_steps import (
     sheet_cautions,
     standing_cautions,
 )
+from candlebench.core.materials.figure import data_file
 from candlebench.core.materials.oil import find_oil
 from candlebench.core.plan.planning import Plan, make_plan
 from candlebench.core.plan.request import Leftover, PlanRequest
 from candlebench.core.state import Level
 from candlebench.core.units import Shown
+from candlebench.core.warm_with_oil import warm_with_oil_words
 
 C, F = Shown(), Shown("F")
 
@@ -59,6 +61,31 @@ def test_oil_comes_off_the_heat_and_before_the_pour() -> None:
     ]
     places = [place(steps, words) for words in order]
     assert places == sorted(places) and len(set(places)) == len(places)
+
+
+def test_with_the_oil_in_the_sheet_says_the_rule_of_the_melt_page() -> None:
+    plan = planned(SCENTED)
+    why = next(step.why for step in batch_steps(plan, C) if step.text.startswith("Add the oil"))
+    assert plan.melt_oil is not None
+    assert warm_with_oil_words(plan.limits, plan.melt_oil, C) in why
+    assert "Estimated to flash at" in why and "warning at 80 °C" in why
+
+
+def test_the_safety_page_says_the_same_rule() -> None:
+    text = data_file("safety.toml").read_text(encoding="utf-8")
+    for words in (
+        "Hot water only",
+        "hob off",
+        "every flame out",
+        "estimated flash point",
+        "top up the rough tops",
+    ):
+        assert words.lower() in text.lower()
+
+
+def test_85_degrees_are_called_by_the_word_of_the_chart() -> None:
+    melt = next(step.why for step in batch_steps(planned(SIX), C) if "Melt it" in step.text)
+    assert "darkens at 85 °C" in melt and "strong" not in melt
 
 
 def test_a_plain_candle_has_no_step_with_oil() -> None:

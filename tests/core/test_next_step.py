@@ -51,6 +51,7 @@ def situation(stage: Stage, temp_c: float, **changes: object) -> Situation:
     [
         (LAVENDER, "43 g lavender oil (49 mL)"),
         (Oil("lavender", 43.0), "43 g lavender oil"),
+        (Oil("lavender", 107.3, 121.6), "107.3 g lavender oil (122 mL)"),
         (Oil("lavender"), "the lavender oil"),
         (Oil("", 43.0), "43 g oil"),
     ],
@@ -87,6 +88,60 @@ def test_a_missed_window_asks_to_warm_again_gently() -> None:
     assert step.headline.startswith("Warm it again, gently")
     assert step.main is not None and step.main.kind is ActionKind.ON_HEAT
     assert step.level is Level.WARNING
+
+
+def test_with_the_oil_in_it_is_hot_water_with_the_hob_off_or_poured_as_it_is() -> None:
+    step = next_step(situation(Stage.STIRRED, 66.0, oil_phase=Phase.MISSED, pour_phase=Phase.MISSED))
+    said = step.headline + step.reason + step.more
+    for words in (
+        "Hot water only",
+        "hob off",
+        "every flame out",
+        "not above 71 °C",
+        "top up",
+        "flash at 104 °C",
+    ):
+        assert words in said
+    assert "lowest heat" not in said
+    assert {step.main and step.main.kind, *(each.kind for each in step.others)} == {
+        ActionKind.ON_HEAT, ActionKind.POURED,
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize("flash_c", [None, 77.0])
+def test_where_the_flash_point_leaves_no_room_it_is_poured_and_never_warmed(flash_c: float | None) -> None:
+    # Row F5: 10 K under 77 degC lies below the pour window's 68.
+    cold = situation(Stage.STIRRED, 66.0, pour_phase=Phase.MISSED, setup=setup(Oil("x", 43.0, None, flash_c)))
+    step = next_step(cold)
+    assert "Do not warm it" in step.reason
+    assert step.main is not None and step.main.kind is ActionKind.POURED and not step.others
+
+
+def test_a_plain_melt_may_go_back_into_the_bath() -> None:
+    step = next_step(situation(Stage.OFF_HEAT, 66.0, pour_phase=Phase.MISSED, setup=setup(None)))
+    assert "lowest heat" in step.more and step.headline.startswith("Warm it again, gently")
+
+
+def test_below_warm_enough_it_is_warmed_and_not_taken_off() -> None:
+    step = next_step(situation(Stage.MELTED, 65.8, foreseen=lambda _: None))
+    assert (step.headline, step.accent) == ("Warm it gently", "to 75 °C")
+    assert next_step(situation(Stage.MELTED, 75.0)).headline == "Take it off the heat"
+
+
+def test_what_may_be_there_already_is_looked_at_and_not_counted_down() -> None:
+    step = next_step(
+        situation(
+            Stage.WARMING, 62.0, foreseen=lambda target_c: Crossing(target_c, 0.0, 2.0, 250.0, 1.0, 0.0)
+        )
+    )
+    assert "It may be **melted now**: look, and read the thermometer." in step.reason
+    assert step.crossing is None and "0:00" not in step.reason
+
+
+def test_the_end_of_the_oil_window_is_explained() -> None:
+    step = next_step(situation(Stage.OFF_HEAT, 73.4, oil_phase=Phase.OPEN))
+    assert "Add it above 71.4 °C" in step.reason and "cooler, no time is left to pour" in step.reason
+    assert step.crossing_word == "oil at the latest"
 
 
 def test_no_safe_window_is_said_and_never_invented() -> None:
@@ -128,12 +183,12 @@ def test_once_the_oil_may_go_in_the_step_says_how_long_there_will_be_to_pour() -
     # At one minute a kelvin: 2.6 K of chill and a minute's stirring bring 74.0 to 70.4, 2.4 min above 68.
     step = next_step(situation(Stage.OFF_HEAT, 74.0, oil_phase=Phase.OPEN))
     assert "about 70 °C after stirring" in step.more
-    assert "Then you have about 2 min to pour." in step.more
+    assert "Then you have about 2½ min to pour." in step.more
 
 
 def test_oil_added_early_leaves_a_wait_before_the_pour() -> None:
     step = next_step(situation(Stage.OFF_HEAT, 75.0, oil_phase=Phase.OPEN, chill_c=0.5))
-    assert "Then it can be poured after about 2 min, for about 3 min." in step.more
+    assert "Then it can be poured after about 2½ min, for about 3 min." in step.more
 
 
 def test_without_a_rate_nothing_is_said_of_the_time_to_pour() -> None:

@@ -76,6 +76,21 @@ def test_warmed_again_before_the_oil_it_is_melted_and_after_the_oil_it_stays() -
     assert off.undone(1010.0) == stirred
 
 
+def test_a_lift_that_was_taken_back_stays_known_though_it_counts_no_more() -> None:
+    off = _all(ActionKind.OFF_HEAT)
+    again = _do(off, ActionKind.ON_HEAT, 900.0)
+    assert [(mark.stage, mark.at_s) for mark in again.lifts] == [(Stage.OFF_HEAT, 200.0)]
+    twice = _do(_do(again, ActionKind.OFF_HEAT, 1000.0), ActionKind.ON_HEAT, 1100.0)
+    assert [mark.at_s for mark in twice.lifts] == [200.0, 1000.0]
+    assert again.undone(910.0).lifts == ()
+
+
+def test_on_the_heat_counts_from_when_it_is_known() -> None:
+    begun = Progress.begun(0.0)
+    assert begun.heated_from(75.0).heat_since_s == 75.0
+    assert begun.heated_from(75.0).stage_s == 0.0
+
+
 def test_a_note_or_heat_down_moves_nothing() -> None:
     begun = Progress.begun(0.0)
     assert _do(begun, ActionKind.NOTE, 5.0) is begun

@@ -6,7 +6,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from candlebench.core.units import Shown, about, band, between, celsius, clock_face, fahrenheit
+from candlebench.core.units import (
+    Shown,
+    about,
+    band,
+    between,
+    celsius,
+    clock_face,
+    fahrenheit,
+    rounded_clock_face,
+)
 
 C, F = Shown("C"), Shown("F")
 
@@ -43,6 +52,24 @@ def test_durations_read_as_one_says_them() -> None:
         "5 s", "40 s", "55 s", "1 min", "3 min", "1 h 0 min", "1 h 20 min",
     ]  # fmt: skip
     assert about(math.inf) == "more than two hours"
+
+
+def test_below_ten_minutes_half_minutes_are_said() -> None:
+    assert [about(s) for s in (60.0, 72.0, 76.0, 102.0, 106.0, 145.0, 176.0, 585.0, 600.0)] == [
+        "1 min", "1 min", "1½ min", "1½ min", "2 min", "2½ min", "3 min", "10 min", "10 min",
+    ]  # fmt: skip
+    assert about(560.0) == "9½ min"
+
+
+@given(st.floats(57.5, 3500.0))
+def test_what_is_said_is_the_clock_beside_it_rounded(seconds: float) -> None:
+    minutes, rest = rounded_clock_face(seconds).split(":")
+    clock_min = int(minutes) + int(rest) / 60.0
+    said = about(seconds).removesuffix(" min")
+    said_min = float(said.replace("½", ".5"))
+    assert abs(said_min - clock_min) <= (0.25 if clock_min < 10.0 else 0.5) + 1e-9
+    # 11:30 is said as 12, never as the lower edge.
+    assert said_min > clock_min or rest != "30" or clock_min < 10.0
 
 
 def test_a_clock_face_counts_hours_only_when_there_are_some() -> None:

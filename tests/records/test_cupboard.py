@@ -17,6 +17,8 @@ from candlebench.records.cupboard import EARLIER, FILE_NAME, LATEST, CupboardSto
 from candlebench.records.cupboard_file import from_text, to_text
 from candlebench.records.cupboard_stock import (
     KINDS,
+    MOST_BATCHES,
+    BatchOut,
     Mark,
     Stock,
     amount_of,
@@ -24,6 +26,7 @@ from candlebench.records.cupboard_stock import (
     put,
     runs_low,
     taken_away,
+    with_batch,
     with_cupboard,
 )
 
@@ -337,3 +340,31 @@ def test_after_a_batch_marks_of_what_is_gone_go_too() -> None:
     stock = with_cupboard(STOCK, replace(CUPBOARD, leftovers=()))
     assert {shelf for shelf, _ in stock.marks} == set(KINDS) - {"leftovers"}
     assert stock.mark("waxes", "Meadow 7") == MARKS["waxes", "Meadow 7"]
+
+
+# --- batches that were taken out ----------------------------------------------------------------------------
+
+
+def test_batches_that_were_taken_out_come_back_and_the_oldest_are_forgotten(tmp_path: Path) -> None:
+    stock = STOCK
+    for n in range(MOST_BATCHES + 3):
+        stock = with_batch(stock, BatchOut(f"mark {n}", "six “jars”", BEGAN + timedelta(hours=n)))
+    kept(tmp_path, stock)
+    back = opened(tmp_path).stock
+    assert back == stock and len(back.batches) == MOST_BATCHES
+    assert back.taken_out("mark 2") is None
+    out = back.taken_out(f"mark {MOST_BATCHES}")
+    assert out is not None and out.at == BEGAN + timedelta(hours=MOST_BATCHES)
+
+
+def test_a_change_of_the_stock_keeps_the_batches() -> None:
+    stock = with_batch(STOCK, BatchOut("m", "", BEGAN))
+    changed = changed_by(with_cupboard(stock, STOCK.cupboard), "waxes", "Meadow 7", -1.0)
+    assert changed.batches == stock.batches and changed != stock
+
+
+def test_a_batch_that_cannot_be_read_is_no_fault_of_the_stock(tmp_path: Path) -> None:
+    text = to_text(with_batch(STOCK, BatchOut("m", "", BEGAN)))
+    stock, faults = from_text(text + "\n[[batches]]\nmark = 3\n[[batches]]\nmark = 'x'\nat = 'noon'\n")
+    assert faults == () and [out.mark for out in stock.batches] == ["m"]
+    assert from_text("batches = 1\n") == (Stock(), ())

@@ -11,7 +11,7 @@ from candlebench.core.events import Recorded
 from candlebench.core.setup import MeltSetup
 from candlebench.core.units import Shown
 from candlebench.records.journal import Journal
-from candlebench.records.plan_melts import melts_from
+from candlebench.records.plan_melts import PlanMelts, melts_from
 
 from .shop import Shop
 
@@ -71,3 +71,33 @@ def test_a_melt_without_a_reading_is_told_too(journal: Journal) -> None:
     keep(journal, Recording(FROM_PLAN))
     (told,) = melts_from(journal, PLAN, plan_of, Shown())
     assert told.endswith("not poured.")
+
+
+class CountedReads:
+    """A journal that counts how often a melt's events are asked for."""
+
+    def __init__(self, journal: Journal) -> None:
+        self._journal, self.reads = journal, 0
+        self.melts = journal.melts
+
+    def events(self, name: UUID) -> Iterator[Recorded]:
+        self.reads += 1
+        return self._journal.events(name)
+
+
+def test_what_was_read_of_a_melt_is_not_read_again_until_it_goes_on(journal: Journal) -> None:
+    recording = melt(off_c=82.0, setup=FROM_PLAN)
+    name = uuid4()
+    for number, event in enumerate(recording.events[:200]):
+        journal.append(Recorded(name, number, event))
+    keep(journal, melt(setup=replace(SETUP, lot=str(uuid4()))), day=1)
+    counted = CountedReads(journal)
+    melts = PlanMelts(counted, plan_of, Shown())
+    (before,) = melts.of(PLAN)
+    reads = counted.reads
+    assert melts.of(PLAN) == (before,) and melts.of(uuid4()) == () and counted.reads == reads
+    for number, event in enumerate(recording.events[200:], start=200):
+        journal.append(Recorded(name, number, event))
+    assert journal.flush(10.0)
+    (after,) = melts.of(PLAN)
+    assert after != before and "82 °C at most" in after and counted.reads == reads + 1

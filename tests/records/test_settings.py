@@ -151,3 +151,9 @@ def test_changed_limits_take_the_place_of_the_usual_ones() -> None:
     changed = limits_with(LIMITS, {"oil_low_c": 69.0})
     assert changed.oil_low_c == 69.0
     assert changed.stop_c == LIMITS.stop_c
+
+
+def test_who_makes_the_candles_comes_back(tmp_path: Path) -> None:
+    path = tmp_path / "settings.toml"
+    save(path, Settings(maker="Hive & Wick, Müller Lane 3"))
+    assert load(path, TODAY) == (Settings(maker="Hive & Wick, Müller Lane 3"), ())

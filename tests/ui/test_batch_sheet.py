@@ -118,7 +118,7 @@ def test_no_degrees_celsius_are_left_in_fahrenheit(qapp: object, tmp_path: Path)
 def test_oil_in_every_leftover_is_counted_on_paper(qapp: object, tmp_path: Path) -> None:
     tin = replace(TIN, oils=((find_oil("clove"), 10.0),))
     said = text_of(write(tmp_path, replace(SCENTED, leftovers=(tin,))))
-    assert "The leftovers smell of Clove bud" in said and "Clove bud, with the date" in said
+    assert "The leftovers smell of clove bud" in said and "Clove bud, with the date" in said
 
 
 def test_her_own_title_stands_on_top(qapp: object, tmp_path: Path) -> None:
@@ -131,3 +131,11 @@ def test_a_folder_that_is_not_there_is_said(qapp: object, tmp_path: Path) -> Non
     with pytest.raises(FixableError, match="choose another place"):
         write_batch_sheet(str(tmp_path / "nowhere" / "x.pdf"), planned(SIX), Shown())
     assert list(tmp_path.iterdir()) == []
+
+
+def test_the_wax_for_topping_up_is_among_the_amounts_to_set_out(qapp: object, tmp_path: Path) -> None:
+    plan = make_plan(PLANS["lavender"], TABLES)
+    assert plan.wax.top_up_g is not None
+    said = text_of(write(tmp_path, PLANS["lavender"]))
+    head = said[: said.index("Steps")]
+    assert "Top-up" in head and plan.wax.top_up_g.shown in head

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 from candlebench.core.cupboard import Cupboard, WickStock
 from candlebench.core.materials.oil import described_oil
 from candlebench.core.plan.planning import Plan, make_plan
-from candlebench.core.plan.request import OilPart, PlanRequest
+from candlebench.core.plan.request import OilPart, PlanRequest, Prices
 from candlebench.core.plan.tables import load_tables
 from candlebench.core.stock_taking import Chosen, with_jar, with_lot
 from candlebench.core.units import Shown
@@ -39,7 +39,16 @@ def plan_of(count: int = 6, **changes: object) -> Plan:
 def page(qtbot: QtBot, tmp_path: Path) -> CupboardPage:
     CupboardStore(tmp_path, lambda: NOW).change(STOCK, "x")
     store = CupboardStore(tmp_path, lambda: NOW)
-    page = CupboardPage(store, TABLES, Shown(), Theme(LIGHT), lambda: None, NOW.date, plan=lambda: plan_of())
+    page = CupboardPage(
+        store,
+        TABLES,
+        Shown(),
+        Theme(LIGHT),
+        lambda: None,
+        NOW.date,
+        plan=lambda: plan_of(),
+        now=lambda: NOW,
+    )
     qtbot.addWidget(page)
     page.resize(1280, 752)
     with qtbot.waitActive(page):
@@ -196,6 +205,47 @@ def test_leftovers_of_the_plan_are_used_up(batch: Open, tmp_path: Path) -> None:
 
 
 def test_with_an_empty_cupboard_there_is_nothing_to_choose(qtbot: QtBot) -> None:
-    panel = CupboardBatch(plan_of(), Stock())
+    panel = CupboardBatch(plan_of(), Stock(), None, NOW)
     qtbot.addWidget(panel)
     assert panel.choices == {} and not panel.confirm.isEnabled()
+
+
+def test_a_batch_that_was_taken_out_is_asked_about_before_it_is_taken_again(
+    page: CupboardPage, batch: Open, tmp_path: Path
+) -> None:
+    first = batch()
+    assert "already" not in first.words and first.confirm.text() == "Take it out"
+    first.confirm.click()
+    again = batch()
+    assert "This batch was already taken out at 14:00. Take another one?" in again.words
+    assert again.confirm.text() == "Take another one"
+    again.confirm.click()
+    assert len(read_cupboard(tmp_path).batches) == 2
+    # Another batch is another one, and one of other prices is the same.
+    assert "already" not in batch(plan_of(5)).words
+    assert "already" in batch(plan_of(prices=Prices(wax_per_kg=12.0))).words
+
+
+def test_a_batch_is_remembered_on_another_day_until_it_is_taken_back(
+    page: CupboardPage, batch: Open, tmp_path: Path, qtbot: QtBot
+) -> None:
+    batch().confirm.click()
+    later = CupboardBatch(plan_of(), read_cupboard(tmp_path), None, NOW + timedelta(days=2))
+    qtbot.addWidget(later)
+    assert "already taken out on 2026-11-25 at 14:00" in later.words
+    page.take_back()
+    assert "already" not in batch().words
+
+
+def test_what_the_cupboard_does_not_hold_is_listed(batch: Open) -> None:
+    plan = plan_of(oils=(OilPart(described_oil("lemon", "lemon")),), load_pct=3.0)
+    panel = batch(plan, Chosen("Meadow 7", "Round", "", ""))
+    assert plan.oil is not None
+    wicks = 6 * int(plan.wick.count.value)
+    volume = plan.oil.volume_ml.shown
+    assert f"Not from the cupboard: {volume} of lemon, {wicks} wicks, 6 labels." in panel.words
+    choose(panel, "oil lemon", "Orange")
+    choose(panel, "wax", "")
+    assert (
+        f"Not from the cupboard: {plan.wax.weigh_g.shown} of beeswax, {wicks} wicks, 6 labels." in panel.words
+    )

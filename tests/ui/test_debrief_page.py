@@ -14,12 +14,15 @@ from pytestqt.qtbot import QtBot
 from candlebench.core.debrief.attempt import attempt_of
 from candlebench.core.debrief.judge import Debrief, debrief_of
 from candlebench.core.events import ActionKind, Stage
+from candlebench.core.guesses import outcomes
 from candlebench.core.setup import Oil
 from candlebench.core.units import Shown
+from candlebench.ui.debrief_cards import LevelMark
 from candlebench.ui.debrief_curve import paint_debrief
 from candlebench.ui.debrief_gutter import spread
-from candlebench.ui.debrief_page import DebriefPage, LevelMark
+from candlebench.ui.debrief_page import DebriefPage
 from candlebench.ui.debrief_scene import picture_of
+from candlebench.ui.debrief_words import places_of
 from candlebench.ui.theme import DARK, LIGHT, Theme, style_sheet
 
 WRONG = debrief_of(melt(off_c=92.0, oil_c=84.0, pour_c=74.0).events)
@@ -50,7 +53,7 @@ def test_the_page_says_what_to_do_better_and_what_happened(qtbot: QtBot) -> None
 
 def test_better_than_last_time_is_said_and_attempts_are_listed(qtbot: QtBot) -> None:
     said = words(make(qtbot, RIGHT))
-    assert "Better than last time" in said and "+9.0" in said and "inside" in said
+    assert "Better than last time" in said and "9.0 too hot" in said and "inside" in said
 
 
 def test_a_first_attempt_says_that_it_is_the_first(qtbot: QtBot) -> None:
@@ -72,6 +75,37 @@ def test_without_a_way_to_save_there_is_no_button_for_it(qtbot: QtBot) -> None:
     page = DebriefPage(RIGHT, (), Shown(), lambda: None, None)
     qtbot.addWidget(page)
     assert len(page.findChildren(QPushButton)) == 1
+
+
+def test_again_and_next_are_there_when_there_is_a_way(qtbot: QtBot) -> None:
+    done: list[str] = []
+    page = DebriefPage(
+        RIGHT,
+        (),
+        Shown(),
+        lambda: None,
+        None,
+        again=lambda: done.append("again"),
+        next_one=lambda: done.append("next"),
+    )
+    qtbot.addWidget(page)
+    by_text = {button.text(): button for button in page.findChildren(QPushButton)}
+    by_text["Practise again"].click()
+    by_text["Next scenario"].click()
+    assert done == ["again", "next"]
+
+
+def test_the_forecast_beside_a_guess_comes_later_and_is_kept(qtbot: QtBot) -> None:
+    recording = Recording().ramp(60.0, 84.0, 4.0).do(ActionKind.OFF_HEAT).ramp(84.0, 80.0, 1.0)
+    recording.do(ActionKind.GUESS, "75.0 240").ramp(80.0, 73.0, 1.0)
+    debrief = debrief_of(recording.events)
+    page = DebriefPage(
+        debrief, (), Shown(), lambda: None, None, later_guesses=lambda: outcomes(recording.events)
+    )
+    qtbot.addWidget(page)
+    assert "1:01 too early" in words(page)
+    qtbot.waitUntil(lambda: "the forecast" in words(page), timeout=20_000)
+    assert page.debrief.guesses[0].forecast is not None
 
 
 def test_a_melt_with_nothing_foreseen_is_one_screen_of_1280_by_800(qtbot: QtBot) -> None:
@@ -102,7 +136,7 @@ def test_with_little_room_the_why_stands_below_its_value(qtbot: QtBot) -> None:
     def below() -> bool:
         labels = {label.text(): label for label in page._happened.findChildren(QLabel)}
         value = labels["92 °C"]
-        why = next(label for text, label in labels.items() if "darkens above 85 °C, stop" in text)
+        why = next(label for text, label in labels.items() if "darkens from 85 °C, stop" in text)
         return bool(why.y() >= value.geometry().bottom())
 
     qtbot.waitUntil(lambda: not below(), timeout=2000)
@@ -181,6 +215,33 @@ def test_what_lay_too_hot_is_filled(qapp: object) -> None:
     at = picture.frame.point(off_s + 30.0, 86.5)
     color = painted(WRONG, theme).pixelColor(round(at.x()), round(at.y()))
     assert color != theme.color("surface") and color.red() > color.blue()
+
+
+@pytest.mark.parametrize("kind", ["right", "wrong", "late", "long stirred"])
+@pytest.mark.parametrize("width", [700, 900, 1300])
+def test_words_on_the_curve_cover_neither_the_curve_nor_each_other(
+    qapp: object, kind: str, width: int
+) -> None:
+    recording = {
+        "right": melt(),
+        "wrong": melt(off_c=92.0, oil_c=84.0, pour_c=74.0),
+        "late": melt(oil_c=70.6, pour_c=67.0),
+        "long stirred": melt(oil_c=73.0, pour_c=66.0, stir_s=240.0),
+    }[kind]
+    debrief = debrief_of(recording.events)
+    picture = picture_of(QRectF(0, 0, width, 320), debrief, Theme(LIGHT), Shown())
+    places = places_of(picture, [])
+    for stage in (Stage.OFF_HEAT, Stage.OIL_IN, Stage.POURED):
+        mark = debrief.story.mark(stage)
+        assert mark is not None
+        temp_c = debrief.judged.at(mark.at_s)
+        assert temp_c is not None
+        at = picture.frame.point(mark.at_s, temp_c)
+        box = places.find(at, 150.0, 17.0, stage is Stage.POURED, stage is not Stage.OIL_IN)
+        assert places.covered(box) == 0
+        assert picture.whole.contains(box)
+    first, second, third = places.taken
+    assert not (first.intersects(second) or second.intersects(third) or first.intersects(third))
 
 
 def test_the_pour_has_room_for_its_words_to_the_right(qapp: object) -> None:

@@ -197,3 +197,39 @@ def test_the_question_fits(jug: Jug, qtbot: QtBot, width: int, height: int, perc
             assert not any(box.intersects(other) for other in boxes[i + 1 :]), (i, box)
 
     qtbot.waitUntil(fits)
+
+
+def test_escape_from_elsewhere_leads_to_the_question_instead_of_skipping_it(jug: Jug, qtbot: QtBot) -> None:
+    window = jug.window
+    window.melt_page.setFocus()
+    qtbot.keyClick(window, Qt.Key.Key_Escape)
+    qtbot.waitUntil(lambda: window.focusWidget() is window.melt_page.guess._field)
+    assert window.melt_page.guess.asking
+
+
+def test_a_question_does_not_take_a_reading_that_is_being_typed(typed_melt: MainWindow, qtbot: QtBot) -> None:
+    window = typed_melt
+    window.bridge.state_changed.disconnect(window.hob.show_state)
+    window.guessing.begin(True)
+    jug = Jug(window)
+    window.melt_page.now.start_typing("7")
+    jug.ramp(84.0, 81.0, 1.0)
+    assert window.melt_page.guess.asking
+    assert window.focusWidget() is window.melt_page.now._entry
+    qtbot.keyClick(window.melt_page.now._entry, Qt.Key.Key_Escape)
+    assert window.melt_page.guess.asking, "that Escape was for the reading"
+
+
+def test_before_the_question_the_card_says_that_it_comes(typed_melt: MainWindow) -> None:
+    window = typed_melt
+    window.bridge.state_changed.disconnect(window.hob.show_state)
+    window.guessing.begin(True)
+    jug = Jug(window)
+    jug.ramp(84.0, 83.0, 1.0)
+    assert not window.melt_page.guess.asking
+    assert "In about a minute you are asked when" in window.melt_page.next._reason.text()
+
+
+def test_the_buttons_say_their_keys(jug: Jug) -> None:
+    assert jug.window.melt_page.guess._take.text().endswith("Enter")
+    assert jug.window.melt_page.guess._skip.text().endswith("Esc")

@@ -11,6 +11,7 @@ from pytestqt.qtbot import QtBot
 from candlebench.core.label_languages import load_languages
 from candlebench.core.labels import Part, Shape, rectangle, round_label
 from candlebench.core.plan.planning import Plan
+from candlebench.ui.label_notes import net_mass_words
 from candlebench.ui.label_sheet import LabelJob, write_labels
 from candlebench.ui.labels_page import LabelsPage
 from candlebench.ui.theme import DARK, LIGHT, Theme
@@ -195,3 +196,71 @@ def test_nothing_of_the_preview_is_cut(qtbot: QtBot, size: tuple[int, int], scal
         assert part.height() >= part.minimumSizeHint().height()
     scaled = page.preview.px_per_mm()
     assert scaled * 70.0 <= page.preview.width() and scaled * 50.0 <= page.preview.height() and scaled > 1.0
+
+
+def test_who_makes_them_is_offered_again_and_kept_once_when_it_is_changed(qtbot: QtBot) -> None:
+    kept: list[str] = []
+    page = LabelsPage(
+        planned(SCENTED),
+        TABLES,
+        LANGUAGES,
+        (),
+        Path("labels"),
+        "a4",
+        lambda: None,
+        lambda job: None,
+        "Hive Lane 3",
+        kept.append,
+    )
+    qtbot.addWidget(page)
+    page.show()
+    maker = page.form.texts["maker"]
+    assert maker.text() == "Hive Lane 3" and page.form.content().lines == ("Hive Lane 3",)
+    qtbot.mouseClick(page.save, Qt.MouseButton.LeftButton)
+    assert kept == []
+    maker.setFocus()
+    maker.setText("Hive Lane 4 ")
+    qtbot.keyClick(maker, Qt.Key.Key_Return)
+    qtbot.mouseClick(page.save, Qt.MouseButton.LeftButton)
+    assert kept == ["Hive Lane 4"]
+
+
+def test_what_the_law_wants_besides_stands_beside_the_button_that_saves(qtbot: QtBot) -> None:
+    page, _ = make(qtbot, planned(SCENTED))
+    assert page.hazard.isVisible() and "1272/2008" in page.hazard.text()
+    below = page.hazard.mapTo(page, page.hazard.rect().bottomLeft()).y()
+    button = page.save.mapTo(page, page.save.rect().topLeft())
+    assert below <= button.y() and page.hazard.mapTo(page, page.hazard.rect().topLeft()).x() == button.x()
+    page.form.texts["statements"].clear()
+    assert not page.hazard.isVisible()
+    plain, _ = make(qtbot, planned(SIX))
+    assert not plain.hazard.isVisible()
+
+
+def test_a_gram_less_on_the_label_than_in_the_plan_is_explained(qtbot: QtBot) -> None:
+    plan = planned(SCENTED)
+    each_g = plan.wax.each_g.value
+    assert round(each_g) == int(each_g) + 1, "the scenario rounds up"
+    page, _ = make(qtbot, plan)
+    said = " ".join(label.text() for label in page.form.findChildren(QLabel) if label.isVisible())
+    assert f"{each_g:.1f} g and shows {each_g:.0f} g; the label says {int(each_g)} g" in said
+    down = planned(SCENTED, fill_mm=next(mm / 2 for mm in range(160, 200) if rounds_down(mm / 2)))
+    assert net_mass_words(down) == "" and net_mass_words(None) == ""
+
+
+def rounds_down(fill_mm: float) -> bool:
+    each_g = planned(SCENTED, fill_mm=fill_mm).wax.each_g.value
+    return round(each_g) == int(each_g)
+
+
+@pytest.mark.parametrize(("size", "whole"), [((1280, 752), True), ((900, 572), False)])
+def test_large_letters_leave_room_for_the_fields_below_the_label(
+    qtbot: QtBot, size: tuple[int, int], whole: bool
+) -> None:
+    page, _ = make(qtbot, planned(SCENTED))
+    page.use(Theme(LIGHT, 2.0))
+    page.resize(*size)
+    qtbot.wait(1)
+    assert ("1272/2008" in page.hazard.text()) is whole
+    # What is cut short is told in full where the pointer rests, and to a screen reader.
+    assert "1272/2008" in page.hazard.toolTip() and "1272/2008" in page.hazard.accessibleName()

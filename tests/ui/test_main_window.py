@@ -52,7 +52,7 @@ def test_the_first_start_shows_safety_in_short(window: MainWindow) -> None:
 
 
 @pytest.mark.parametrize(
-    ("way", "page"), [("typed", "melt"), ("practise", "melt"), ("plugged in", "thermometer")]
+    ("way", "page"), [("typed", "melt"), ("practise", "practice"), ("plugged in", "thermometer")]
 )
 def test_each_way_leads_on_and_is_remembered(window: MainWindow, way: str, page: str) -> None:
     window.first_page.buttons[way].click()
@@ -60,6 +60,69 @@ def test_each_way_leads_on_and_is_remembered(window: MainWindow, way: str, page:
     assert window.workshop.settings.reads_by == way
     kept, faults = load(window.workshop._settings_file, "2026-01-01")
     assert kept.reads_by == way and not faults
+
+
+def test_practise_shows_the_practice_melts_and_runs_nothing_yet(window: MainWindow) -> None:
+    window.first_page.buttons["practise"].click()
+    assert window.workshop.runner is None and not window.strip.isVisible()
+    focused = window.focusWidget()
+    assert isinstance(focused, QPushButton) and focused.text().startswith("Begin")
+    window.doorway.new_melt()
+    assert window.present_page == "practice" and window.workshop.runner is None
+
+
+def test_the_first_answer_has_the_focus(window: MainWindow) -> None:
+    assert window.focusWidget() is window.first_page.buttons["practise"]
+
+
+def test_before_a_thermometer_is_chosen_the_bar_says_so(window: MainWindow) -> None:
+    assert "No thermometer chosen yet" in window.bar.probe._words()
+
+
+def test_escape_leads_back_the_way_she_came(typed_melt: MainWindow, qtbot: QtBot) -> None:
+    for name in ("plan", "labels", "safety"):
+        typed_melt.show_page(name)
+    for name in ("labels", "plan", "melt"):
+        qtbot.keyClick(typed_melt, Qt.Key.Key_Escape)
+        qtbot.waitUntil(lambda wanted=name: typed_melt.present_page == wanted)
+
+
+def test_a_page_without_anything_to_show_says_why_and_stays_where_she_was(window: MainWindow) -> None:
+    window.show_page("settings")
+    for name in ("details", "debrief"):
+        window.messages.clear()
+        window.show_page(name)
+        assert window.present_page == "settings"
+        assert "practise" in window.messages.text
+    window.go_back()
+    assert window.present_page == "first"
+
+
+@pytest.mark.parametrize("page", ["melt", "settings"])
+def test_a_notice_moves_nothing(typed_melt: MainWindow, qtbot: QtBot, page: str) -> None:
+    typed_melt.show_page(page)
+    shown = typed_melt.pages.currentWidget()
+    qtbot.wait(1)
+    before = shown.mapTo(typed_melt, shown.rect().topLeft()), shown.size()
+    typed_melt.messages.say("The batch sheet is saved.")
+    qtbot.waitUntil(lambda: typed_melt.messages.height() > 20)
+    assert (shown.mapTo(typed_melt, shown.rect().topLeft()), shown.size()) == before
+    place = typed_melt.messages.geometry()
+    holder = typed_melt.messages.parentWidget()
+    assert place.width() == holder.width()
+    assert (place.bottom() == holder.height() - 1) if page == "melt" else (place.top() == 0)
+
+
+def test_a_standing_trouble_covers_no_page(typed_melt: MainWindow, qtbot: QtBot) -> None:
+    page, messages = typed_melt.melt_page, typed_melt.messages
+    whole = page.height()
+    messages.stand("The disk is full.")
+    qtbot.waitUntil(lambda: page.height() == whole - messages.height())
+    messages.say("Saved.")
+    qtbot.waitUntil(lambda: messages.height() > whole - page.height())
+    assert page.height() == whole - messages.standing_height_at(messages.width())
+    messages.stand("")
+    qtbot.waitUntil(lambda: page.height() == whole)
 
 
 @pytest.mark.parametrize("page", ["safety", "settings", "thermometer", "details", "about"])
@@ -186,6 +249,7 @@ def test_a_practice_melt_closes_without_asking(
     window: MainWindow, open_window: OpenWindow, qtbot: QtBot
 ) -> None:
     window.first_page.buttons["practise"].click()
+    qtbot.keyClick(window.focusWidget(), Qt.Key.Key_Return)
     assert window.strip.isVisible()
     qtbot.waitUntil(lambda: shown_temp(window) is not None)
     window.close()

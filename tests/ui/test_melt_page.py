@@ -161,3 +161,96 @@ def test_a_button_that_had_no_room_comes_back_when_the_window_widens(qtbot: QtBo
     assert all(button.isHidden() for button in card._others)
     card.setFixedWidth(1000)
     assert not any(button.isHidden() for button in card._others)
+
+
+def card_with_undo(qtbot: QtBot, width: int = 1000) -> NextCard:
+    card = NextCard(QMenu())
+    qtbot.addWidget(card)
+    card.use(Theme(LIGHT))
+    main = Choice(ActionKind.OFF_HEAT, "It is off the heat")
+    card.show_step(NextStep("Next", "Take it off", "now", "why", "", main, True), "melted")
+    card.resize(width, 240)
+    card.show()
+    return card
+
+
+def test_nothing_moves_when_undo_goes_or_the_step_changes(qtbot: QtBot) -> None:
+    card = card_with_undo(qtbot)
+    qtbot.waitUntil(lambda: card._undo.isVisible() and card._something.x() > 700)
+    before = (card._main.geometry(), card._something.geometry())
+    assert card._undo.geometry().right() < card._something.x() and "melted" in card._undo.text()
+    assert card._step is not None
+    card.show_step(card._step, "")
+    QApplication.processEvents()
+    assert card._undo.isHidden()
+    assert (card._main.geometry(), card._something.geometry()) == before
+    poured = NextStep("Next", "Pour", "now", "why", "", Choice(ActionKind.POURED, "Poured"), True)
+    card.show_step(poured, "")
+    QApplication.processEvents()
+    assert card._something.geometry() == before[1]
+
+
+def test_space_presses_the_big_button_whatever_button_has_the_focus(qtbot: QtBot) -> None:
+    card = card_with_undo(qtbot)
+    chosen: list[object] = []
+    card.chosen.connect(chosen.append)
+    qtbot.waitUntil(card._undo.isVisible)
+    qtbot.keyClick(card._something, Qt.Key.Key_Space)
+    assert chosen == [(ActionKind.OFF_HEAT, "")]
+    qtbot.keyClick(card._undo, Qt.Key.Key_Return)
+    assert chosen[1:] == [(ActionKind.UNDO, "")], "Enter presses the one with the focus"
+
+
+@pytest.mark.qt_log_ignore("This plugin does not support")
+def test_the_keys_come_back_to_the_page_when_its_menu_closes(typed_melt: MainWindow, qtbot: QtBot) -> None:
+    typed_melt.activateWindow()
+    page = typed_melt.melt_page
+    page.next._something.setFocus()
+    page.menu.popup(page.mapToGlobal(page.rect().center()))
+    qtbot.waitUntil(page.menu.isVisible)
+    qtbot.keyClick(page.menu, Qt.Key.Key_Escape)
+    qtbot.waitUntil(lambda: typed_melt.focusWidget() is page)
+    assert typed_melt.present_page == "melt"
+
+
+def test_the_caution_stays_at_200_per_cent(qtbot: QtBot) -> None:
+    card = NextCard(QMenu())
+    qtbot.addWidget(card)
+    card.use(Theme(LIGHT, 2.0))
+    main = Choice(ActionKind.MELTED, "All melted")
+    caution = "Keep water in the bath and off the wax. Never leave melting wax alone."
+    card.show_step(
+        NextStep("Next", "Let it melt on low heat", "", "It takes a while.", caution, main, False), ""
+    )
+    card.setFixedSize(834, 342)
+    card.show()
+    assert card._more.isVisible() and card._more.text() == caution
+
+
+def test_an_old_reading_says_how_long_ago_it_was_read(typed_melt: MainWindow, qtbot: QtBot) -> None:
+    from dataclasses import replace
+
+    from candlebench.core.units import Shown
+
+    type_reading(typed_melt, qtbot, "73.4")
+    qtbot.waitUntil(lambda: state(typed_melt).temp_c == 73.4)
+    shown, now = state(typed_melt), typed_melt.melt_page.now
+    assert shown.reading_s is not None
+    now.show_state(replace(shown, fresh=False, now_s=shown.reading_s + 244.0), Shown())
+    assert now._rate.text() == "read 4:04 ago"
+    assert now._arrow.isHidden(), "no hole where the arrow would be"
+
+
+@pytest.mark.parametrize("scale", [1.0, 2.0])
+def test_no_line_beside_the_reading_is_cut_off(typed_melt: MainWindow, qtbot: QtBot, scale: float) -> None:
+    from dataclasses import replace
+
+    window = typed_melt
+    window.resize(900, 620)
+    window.change_settings(replace(window.workshop.settings, text_percent=round(100 * scale)), to_melt=False)
+    now = window.melt_page.now
+    room = now.width() - now._box.contentsMargins().left() - now._box.contentsMargins().right()
+    for label in (now._rate, now._heat, now._hint):
+        label.ensurePolished()
+        assert label.fontMetrics().horizontalAdvance(label.text()) <= room, label.text()
+    assert "e.g. 73.4 Enter" in now._hint.text()

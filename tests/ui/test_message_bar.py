@@ -1,6 +1,7 @@
 """The sentences under the bar."""
 
 import pytest
+from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
 from candlebench.ui.message_bar import MOST, MessageBar
@@ -46,6 +47,14 @@ def test_sentences_go_by_themselves(bar: MessageBar, qtbot: QtBot) -> None:
     bar.say("saved")
     assert bar.text == "saved"
     qtbot.waitUntil(lambda: bar.text == "")
+
+
+def test_its_button_says_what_it_does(bar: MessageBar) -> None:
+    bar.say("saved")
+    button = bar.findChild(QPushButton)
+    assert button is not None and button.text() == "Close"
+    button.click()
+    assert bar.text == ""
 
 
 def test_the_screen_reader_gets_the_words_and_no_markup_is_read(bar: MessageBar) -> None:

@@ -529,6 +529,75 @@ def test_a_new_plan_leaves_the_earlier_one_and_keeps_the_shops_prices(
     assert page.plan_id == first and page.form.mix.count.text() == "9"
 
 
+def kept_three(tmp_path: Path) -> Plans:
+    """Three plans, of 3, 4 and 5 jars; the last was changed last."""
+    store = Plans(tmp_path, TODAY)
+    for count in (3, 4, 5):
+        request = replace(USUAL, count=count)
+        store.keep(KeptPlan(uuid4(), f"batch of {count} & more", "", 1.76e9 + count, request))
+    return store
+
+
+def test_a_plan_made_anew_has_all_of_the_old_one_and_leaves_it_as_it_is(
+    open_plan: OpenPlan, tmp_path: Path
+) -> None:
+    store = kept_three(tmp_path)
+    page = open_plan(store=store)
+    old = page.plan_id
+    page.head.anew.click()
+    assert page.plan_id != old and page.own_title == ""
+    assert page.plan is not None and page.plan.request.count == 5 and page.plan.request.oils == USUAL.oils
+    type_into(page, page.form.mix.count, "12")
+    page.keep()
+    kept, before = store.find(page.plan_id), store.find(old)
+    assert kept is not None and kept.request.count == 12
+    assert before is not None and before.request.count == 5 and before.title == "batch of 5 & more"
+
+
+def throw_away(page: PlanPage, place: int) -> None:
+    """By the menu, as she does it."""
+    page.head.fill_menu()
+    (away,) = [entry.menu() for entry in page.head.menu.actions() if entry.menu() is not None]
+    away.actions()[place].trigger()  # type: ignore[attr-defined]
+
+
+def test_an_earlier_plan_is_thrown_away_and_can_be_brought_back(open_plan: OpenPlan, tmp_path: Path) -> None:
+    store = kept_three(tmp_path)
+    page = open_plan(store=store)
+    present = page.plan_id
+    assert not page.head.undo.isVisible()
+    throw_away(page, 1)
+    assert [kept.request.count for kept in Plans(tmp_path, TODAY).all()] == [5, 3]
+    assert page.plan_id == present and page.head.undo.isVisible()
+    assert "batch of 4" in page.head.undo.toolTip()
+    page.head.undo.click()
+    assert {kept.request.count for kept in Plans(tmp_path, TODAY).all()} == {3, 4, 5}
+    assert page.plan is not None and page.plan.request.count == 4 and not page.head.undo.isVisible()
+
+
+def test_throwing_the_present_plan_away_shows_the_latest_of_the_rest(
+    open_plan: OpenPlan, tmp_path: Path
+) -> None:
+    page = open_plan(store=kept_three(tmp_path))
+    type_into(page, page.form.mix.count, "50")
+    for left in ([4, 3], [3], []):
+        throw_away(page, 0)
+        page.hide()
+        assert [kept.request.count for kept in Plans(tmp_path, TODAY).all()] == left
+        page.show()
+    assert page.plan is not None and page.plan.request.oils == ()
+
+
+def test_the_tab_key_comes_to_another_oil_before_the_rows_below_it(open_plan: OpenPlan) -> None:
+    page = open_plan(USUAL)
+    mix = page.form.mix
+    mix.count.setFocus()
+    QTest.keyClick(mix.count, Qt.Key.Key_Tab)
+    assert QApplication.focusWidget() is mix.add
+    QTest.keyClick(mix.add, Qt.Key.Key_Tab)
+    assert QApplication.focusWidget() is mix.rows[0].oil
+
+
 def test_a_plan_that_cannot_be_kept_is_said_and_still_starts_its_melt(
     open_plan: OpenPlan, tmp_path: Path, qtbot: QtBot
 ) -> None:
@@ -602,3 +671,22 @@ def test_temperatures_are_shown_and_typed_in_fahrenheit(open_plan: OpenPlan) -> 
     assert page.plan is not None and page.plan.pour_c == pytest.approx(70.0)
     shown = [row.amount.text() + row.why.text() for row in page.results.rows["limits"]]
     assert "°C" not in "".join(shown)
+
+
+def test_a_low_page_of_large_letters_leaves_most_of_its_height_to_the_plan(open_plan: OpenPlan) -> None:
+    # 620 px less the window's bar with large letters.
+    page = open_plan(replace(USUAL, jar_c=15.0), (900, 572), theme=Theme(LIGHT, 2.0))
+    for _ in range(3):
+        QApplication.processEvents()
+    assert page._columns.height() >= 0.7 * page.height()
+    caution = page.foot.words.toolTip()
+    assert caution.startswith("Warm the jars") and page.foot.words.accessibleName() == caution
+    assert page.foot.words.text().endswith("…")
+    assert page.head.isVisible() and page._columns.isAncestorOf(page.head)
+    type_into(page, page.form.mix.count, "0")
+    page.work_out()
+    assert page.foot.words.text() == "Candles: type a number from 1 to 1000."
+    page.window().resize(1900, 752)
+    for _ in range(3):
+        QApplication.processEvents()
+    assert not page._columns.isAncestorOf(page.head) and page.head.isVisible() and page.head.y() == 0

@@ -259,3 +259,63 @@ def test_a_broken_melt_of_her_own_is_said_and_the_page_stays(window: MainWindow,
     window.doorway.practise_as(PracticeWish("quick"))
     assert window.present_page == "practice"
     assert "quick.toml" in window.messages.text and "wax" in window.messages.text
+
+
+def test_a_pause_is_said_beside_the_clocks_and_choosing_a_speed_goes_on(
+    window: MainWindow, practise: Practise, qtbot: QtBot
+) -> None:
+    source = practise(speed=20)
+    qtbot.waitUntil(lambda: state(window).temp_c is not None)
+    qtbot.keyClick(window.melt_page, Qt.Key.Key_R)
+    assert window.melt_page.steps._paused and window.melt_page.curve._paused
+    window.strip._group.button(60).click()
+    assert not source.paused and source.clock.speed == 60.0  # type: ignore[attr-defined]
+    assert not window.melt_page.steps._paused and not window.melt_page.curve._paused
+
+
+def test_while_a_question_is_open_a_speed_does_not_go_on(window: MainWindow, practise: Practise) -> None:
+    source = practise()
+    window.practice.hold(True)
+    window.practice.run_at(60.0)
+    assert source.paused
+    window.practice.hold(False)
+    assert not source.paused
+
+
+def test_lifting_off_in_a_pause_shows_the_knob_turned_off(
+    window: MainWindow, practise: Practise, qtbot: QtBot
+) -> None:
+    source = practise()
+    qtbot.waitUntil(lambda: state(window).temp_c is not None)
+    qtbot.keyClick(window.melt_page, Qt.Key.Key_R)
+    assert window.strip.knob.value() > 0
+    qtbot.keyClick(window.melt_page, Qt.Key.Key_O)
+    qtbot.waitUntil(lambda: not state(window).on_heat)
+    qtbot.waitUntil(lambda: window.strip.knob.value() == 0)
+    qtbot.keyClick(window.melt_page, Qt.Key.Key_R)
+    qtbot.waitUntil(lambda: source.heat_fraction == 0.0)
+    assert window.strip.knob.value() == 0, "and it stays so when the melt goes on"
+
+
+def test_without_a_cable_a_faster_melt_is_slowed_to_what_one_can_type(
+    window: MainWindow, practise: Practise
+) -> None:
+    source = practise(speed=60, more="cable = false")
+    assert source.clock.speed == 5.0  # type: ignore[attr-defined]
+    assert window.strip._group.checkedId() == 5
+
+
+def test_the_strip_shows_what_is_in_the_jug(window: MainWindow, practise: Practise, qtbot: QtBot) -> None:
+    from candlebench.ui.jug_glance import Look
+
+    source = practise(speed=120)
+    qtbot.waitUntil(lambda: state(window).temp_c is not None)
+    assert window.strip.jug.look is Look.LUMPS
+    for _ in range(12):
+        if window.strip.jug.look is Look.CLEAR:
+            break
+        source.skip(600.0)
+        qtbot.waitUntil(lambda: not source.skipping, timeout=PATIENT_MS)
+        window.practice.follow()
+    assert source.truth_curve()[-1].liquid_share > 0.99
+    assert window.strip.jug.look is Look.CLEAR

@@ -129,3 +129,17 @@ def test_everything_has_a_name_for_the_screen_reader(page: PracticePage) -> None
     assert page.accessibleName() and page.list.accessibleName()
     for button in page.findChildren(QAbstractButton):
         assert button.text() or button.accessibleName()
+
+
+def test_lengths_come_into_the_list_together(page: PracticePage, qtbot: QtBot) -> None:
+    made = PracticePage(SCENARIOS, PracticeWish("plain"), {}, lambda _: "", None)
+    qtbot.addWidget(made)
+    made.watch(False)
+    made._lengths_s.clear()
+    for name in ("plain", "typed"):
+        made._lengths_s[name] = 2400.0
+        made._length_found(name, 2400.0)
+        assert not any(made.list.item(i).data(Qt.ItemDataRole.UserRole) for i in range(3))
+    made._lengths_s["pail"] = 4800.0
+    made._length_found("pail", 4800.0)
+    assert all(made.list.item(i).data(Qt.ItemDataRole.UserRole) for i in range(3))

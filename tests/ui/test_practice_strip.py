@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QPushButton, QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
 from candlebench.core.units import Shown
@@ -172,3 +172,60 @@ def test_every_button_has_a_name_and_says_its_key(strip: MakeStrip, qtbot: QtBot
     for button in made.findChildren(QPushButton):
         assert button.text() or button.accessibleName()
     assert "Key R" in made.pause.toolTip() and "Key J" in made.skip.toolTip()
+
+
+def test_a_pause_has_its_own_sign_and_moves_nothing(strip: MakeStrip, qtbot: QtBot) -> None:
+    made = strip()
+    qtbot.waitUntil(lambda: made.skip.x() > 1000 and made.knob.x() > 0)
+    before = [part.geometry() for part in (made.knob, made.jug, made.skip)]
+    assert made._stands.isHidden()
+    made.show_melt(0.6, 20.0, True, 70.0)
+    assert made._stands.isVisible() and made._stands.text() == "Paused"
+    QApplication.processEvents()
+    assert [part.geometry() for part in (made.knob, made.jug, made.skip)] == before
+    made.show_melt(0.6, 20.0, False, 70.0)
+    assert made._stands.isHidden()
+
+
+def test_where_the_sign_has_no_room_the_button_carries_it(strip: MakeStrip) -> None:
+    made = strip(900, 2.0, cable=False)
+    made.show_melt(0.6, 5.0, True, 70.0)
+    assert made._stands.isHidden() and made.pause.objectName() == "paused"
+    made.show_melt(0.6, 5.0, False, 70.0)
+    assert made.pause.objectName() == ""
+
+
+def test_without_a_cable_only_speeds_one_can_type_at_are_offered(strip: MakeStrip, qtbot: QtBot) -> None:
+    made = strip(cable=False)
+    made.show_melt(0.6, 5.0, False, 70.0)
+    assert [speed for speed in SPEEDS if made._group.button(speed).isEnabled()] == [1, 5]
+    assert [a.data() for a in made.speed_menu.menu().actions() if a.isEnabled()] == [1, 5]
+    asked: list[float] = []
+    made.speed_wanted.connect(asked.append)
+    made.press(Qt.Key.Key_Right, "")
+    assert asked == [5.0]
+    made.begin(20.0, True)
+    assert made._group.button(120).isEnabled()
+
+
+def test_space_belongs_to_the_next_step_from_every_part(strip: MakeStrip, qtbot: QtBot) -> None:
+    made = strip()
+    paused: list[bool] = []
+    made.pause_wanted.connect(paused.append)
+    for part in (made.pause, made.knob):
+        with qtbot.waitSignal(made.step_wanted):
+            qtbot.keyClick(part, Qt.Key.Key_Space)
+    assert paused == []
+    qtbot.keyClick(made.pause, Qt.Key.Key_Return)
+    assert paused == [True]
+
+
+@pytest.mark.parametrize("percent", [80, 90, 100, 115, 130, 150, 175, 200])
+def test_the_knobs_handle_is_round_at_every_text_size(strip: MakeStrip, percent: int) -> None:
+    import re
+
+    sheet = strip(scale=percent / 100.0).styleSheet()
+    handle = sheet[sheet.index("handle:horizontal {") :]
+    height, radius = (int(re.search(rf"{name}: (\d+)px", handle)[1]) for name in ("height", "border-radius"))  # type: ignore[index]
+    # Height and width are without the two edges of 2 px; Qt drops a radius above the half of them all.
+    assert 0 < radius <= (height + 4) // 2 - 1

@@ -57,6 +57,26 @@ def test_the_next_tab_goes_around_the_end(qtbot: QtBot) -> None:
     assert tabs.beside("plan", -1) == "log"
 
 
+def test_the_sign_of_danger_stands_on_its_tab_and_moves_none(qtbot: QtBot) -> None:
+    tabs = row(qtbot)
+    tabs.show_present("plan")
+    tabs.fit(2000)
+    before, width = tabs.tabs["melt"].grab().toImage(), tabs.tabs["melt"].sizeHint()
+    tabs.show_danger("melt", True)
+    assert tabs.tabs["melt"].grab().toImage() != before
+    assert tabs.tabs["melt"].sizeHint() == width
+    assert "danger" in tabs.tabs["melt"].accessibleName()
+    assert not tabs.folded.icon().isNull() and "danger" in tabs.folded.accessibleName()
+    tabs.show_danger("melt", False)
+    assert tabs.tabs["melt"].grab().toImage() == before
+    assert tabs.folded.icon().isNull() and "danger" not in tabs.folded.accessibleName()
+
+
+def test_enter_presses_a_tab(typed_melt: MainWindow, qtbot: QtBot) -> None:
+    qtbot.keyClick(typed_melt.bar.tabs.tabs["plan"], Qt.Key.Key_Return)
+    assert typed_melt.present_page == "plan"
+
+
 def test_every_tab_leads_to_its_page(typed_melt: MainWindow) -> None:
     for name, _ in TABS:
         typed_melt.bar.tabs.tabs[name].click()

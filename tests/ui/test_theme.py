@@ -1,8 +1,13 @@
 """Contrast of the colours, by the formula of the W3C."""
 
+from dataclasses import replace
+
 import pytest
+from PySide6.QtGui import QColor
+from PySide6.QtWidgets import QComboBox, QFrame, QMenu, QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
+from candlebench.ui.main_window import MainWindow
 from candlebench.ui.theme import DARK, LIGHT, Palette, Theme, style_sheet
 
 
@@ -64,6 +69,41 @@ def test_sizes_grow_with_the_text_and_stop_where_told() -> None:
     assert Theme(LIGHT, 2.0).px(16) == 32
     assert Theme(LIGHT, 2.0).px(16, stops_at=1.5) == 24
     assert not Theme(LIGHT).large and Theme(LIGHT, 2.0).large
+
+
+@pytest.mark.parametrize("palette", [LIGHT, DARK], ids=lambda p: p.name)
+@pytest.mark.parametrize("scale", [1.0, 1.5])
+@pytest.mark.parametrize("around", ["bar", "strip", "card", "page"])
+def test_menus_are_of_the_palette_and_grow_with_the_text(
+    qtbot: QtBot, palette: Palette, scale: float, around: str
+) -> None:
+    window, frame = QWidget(), QFrame()
+    qtbot.addWidget(window)
+    QVBoxLayout(window).addWidget(frame)
+    frame.setObjectName(around)
+    menu = QMenu(frame)
+    menu.addAction("Poured")
+    window.setStyleSheet(style_sheet(Theme(palette, scale)))
+    menu.ensurePolished()
+    assert menu.fontInfo().pixelSize() == round(16 * scale)
+    picture = menu.grab().toImage()
+    assert picture.pixelColor(4, 4).name().upper() == palette.surface
+
+
+# Qt's offscreen platform says so of every popup; a real one does not.
+@pytest.mark.qt_log_ignore("does not support (raise|grabbing)")
+@pytest.mark.parametrize("look", ["light", "dark"])
+def test_an_opened_list_is_of_the_palette_to_its_edge(window: MainWindow, qtbot: QtBot, look: str) -> None:
+    window.change_settings(replace(window.workshop.settings, theme=look))
+    window.show_page("settings")
+    box = window.pages.currentWidget().findChild(QComboBox)
+    box.showPopup()
+    popup = box.view().window()
+    edge = popup.grab().toImage().pixelColor(popup.width() // 2, 2)
+    box.hidePopup()
+    surface = QColor((DARK if look == "dark" else LIGHT).surface)
+    # The style shades it a little.
+    assert abs(edge.lightness() - surface.lightness()) < 10
 
 
 def test_the_style_sheet_is_of_its_palette_and_size(qtbot: QtBot) -> None:

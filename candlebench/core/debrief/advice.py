@@ -9,12 +9,13 @@ from dataclasses import dataclass
 
 from candlebench.core.debrief.curve import falls_to
 from candlebench.core.debrief.judge import Debrief
+from candlebench.core.debrief.lost import STIRRED_LONG_S, lost_time
 from candlebench.core.debrief.phrases import lasted
 from candlebench.core.debrief.rows import STIRRED_SHORT_S
 from candlebench.core.debrief.windows import OilVerdict
 from candlebench.core.events import Stage
-from candlebench.core.next_step import STIR_S, warm_enough_c
-from candlebench.core.units import Shown, about, clock_face
+from candlebench.core.next_step import warm_enough_c
+from candlebench.core.units import Shown, clock_face, rounded_clock_face
 from candlebench.words import tr
 
 MOST = 2
@@ -22,7 +23,6 @@ MOST = 2
 WARN_COUNTS_S = 120.0
 # Melted wax may stand on the heat this long (alarms.MELTED_LONG_S says so aloud).
 MELTED_LONG_S = 600.0
-STIRRED_LONG_S = 180.0
 # Less than this is not worth a word.
 SAVES_S = 120.0
 SAVES_FROM_K = 1.5
@@ -45,9 +45,9 @@ def advice(debrief: Debrief, shown: Shown) -> tuple[str, ...]:
 
 def _dangers(debrief: Debrief, shown: Shown) -> Iterator[Remark]:
     heat, limits = debrief.heat, debrief.story.setup.limits
-    if heat.highest_c is not None and heat.stop_s > 0.0:
+    if heat.highest_c is not None and heat.reached_stop:
         text = tr(
-            "It reached {highest}, above {stop} where heating must stop: take it off the heat at {enough}, "
+            "It reached {highest}; at {stop} heating must stop: take it off the heat at {enough}, "
             "and never leave it alone."
         )
         yield Remark(
@@ -90,14 +90,16 @@ def _dangers(debrief: Debrief, shown: Shown) -> Iterator[Remark]:
 
 def _heat(debrief: Debrief, shown: Shown) -> Iterator[Remark]:
     heat, limits = debrief.heat, debrief.story.setup.limits
-    if heat.highest_c is None or heat.stop_s > 0.0:
+    if heat.highest_c is None or heat.reached_stop:
         return
     enough = _enough(debrief, shown)
-    if heat.strong_s > 0.0:
-        text = tr(
-            "It was above {strong}, where the wax darkens, for {time}, up to {highest}: take it off the heat "
-            "at {enough}."
-        )
+    if heat.reached_strong:
+        text = tr("It reached {highest}; from {strong} on the wax darkens: take it off the heat at {enough}.")
+        if heat.strong_s >= 0.5:
+            text = tr(
+                "It was at {strong} or above, where the wax darkens, for {time}, up to {highest}: take it "
+                "off the heat at {enough}."
+            )
         yield Remark(
             50.0 + min(30.0, heat.strong_s / 20.0),
             text.format(
@@ -114,7 +116,9 @@ def _heat(debrief: Debrief, shown: Shown) -> Iterator[Remark]:
         text = tr("You took it off at {off}: {enough} is hot enough and saves {time} of waiting.")
         yield Remark(
             15.0,
-            text.format(off=shown.temp(round(heat.off_heat_c, 1)), time=about(saved_s), enough=enough),
+            text.format(
+                off=shown.temp(round(heat.off_heat_c, 1)), time=rounded_clock_face(saved_s), enough=enough
+            ),
         )
     elif heat.warn_s > WARN_COUNTS_S:
         text = tr("It was above {warn} for {time}: {enough} is hot enough.")
@@ -142,26 +146,32 @@ def _oil(debrief: Debrief, shown: Shown) -> Iterator[Remark]:
             40.0 + 4.0 * min(oil.off_by_c, 10.0),
             text.format(temp=went_in, off=off, best=best, when=_when(oil, later=True)),
         )
+    elif oil.off_by_c < 0.0 and oil.temp_c >= oil.chance.window.low_c:
+        text = tr("The oil went in at {temp}, too late to leave time for the pour: add it at {best}{when}.")
+        if oil.landed_c is not None and (oil.landed_off_c or 0.0) < 0.0:
+            text = tr(
+                "The oil went in at {temp}, too late to leave time for the pour (stirred, the wax was only "
+                "{landed}): add it at {best}{when}."
+            )
+        yield Remark(
+            35.0 + 8.0 * min(max(-oil.off_by_c, -(oil.landed_off_c or 0.0)), 5.0),
+            text.format(
+                temp=went_in,
+                landed=shown.temp(round(oil.landed_c or 0.0, 1)),
+                best=best,
+                when=_when(oil, later=False),
+            ),
+        )
     elif oil.off_by_c < 0.0:
         text = tr("The oil went in at {temp}, {off} too cool: add it at {best}{when}.")
         yield Remark(
             40.0 + 8.0 * min(-oil.off_by_c, 5.0),
             text.format(temp=went_in, off=off, best=best, when=_when(oil, later=False)),
         )
-    elif oil.landed_off_c is not None and oil.landed_off_c < 0.0 and oil.landed_c is not None:
-        text = tr(
-            "The oil went in at {temp}, late in its window, and the stirred wax was only {landed}: "
-            "add it at {best}{when}."
-        )
-        yield Remark(
-            35.0 - 8.0 * oil.landed_off_c,
-            text.format(
-                temp=went_in,
-                landed=shown.temp(round(oil.landed_c, 1)),
-                best=best,
-                when=_when(oil, later=False),
-            ),
-        )
+    elif (lost := lost_time(debrief)) is not None and not lost.by_stirring:
+        text = tr("The oil went in at {temp} and this jug cooled fast: add it sooner, near {high}.")
+        high = shown.temp(round(oil.chance.window.high_c, 1))
+        yield Remark(35.0, text.format(temp=went_in, high=high))
     else:
         text = tr("The oil went in at {temp}, inside its window: do that again.")
         yield Remark(5.0, text.format(temp=went_in))
@@ -174,9 +184,15 @@ def _stirring(debrief: Debrief, shown: Shown) -> Iterator[Remark]:
     if oil.stirring_s < STIRRED_SHORT_S:
         text = tr("You stirred for {time}: a minute carries the oil through the whole jug.")
         yield Remark(25.0, text.format(time=lasted(oil.stirring_s)))
-    elif oil.stirring_s > STIRRED_LONG_S and oil.landed_off_c is not None and oil.landed_off_c < 0.0:
-        text = tr("You stirred for {time} and it cooled out of the pour window: {right} is enough.")
-        yield Remark(28.0, text.format(time=lasted(oil.stirring_s), right=about(STIR_S)))
+    elif (lost := lost_time(debrief)) is not None and oil.stirring_s > STIRRED_LONG_S:
+        text = tr("You stirred for {time}; a minute is enough. The pour window had closed by then.")
+        if lost.left_s is not None:
+            text = tr("You stirred for {time}; a minute is enough. The pour window closed {left} after it.")
+        # The cause is said before what came of it: a pour that is too cool weighs at most 68.
+        yield Remark(
+            70.0 if lost.by_stirring else 33.0,
+            text.format(time=lasted(oil.stirring_s), left=lasted(lost.left_s or 0.0)),
+        )
 
 
 def _pour(debrief: Debrief, shown: Shown) -> Iterator[Remark]:
@@ -188,7 +204,7 @@ def _pour(debrief: Debrief, shown: Shown) -> Iterator[Remark]:
         opened_s = pour.chance.opened_s
         wait = ""
         if opened_s is not None and opened_s > pour.done_s:
-            wait = tr(", about {time} more").format(time=about(opened_s - pour.done_s))
+            wait = tr(", about {time} more").format(time=rounded_clock_face(opened_s - pour.done_s))
         text = tr("You poured at {temp}, {off} too hot: wait until {high}{wait}.")
         yield Remark(
             38.0 + 3.0 * min(pour.off_by_c, 10.0),
@@ -196,9 +212,10 @@ def _pour(debrief: Debrief, shown: Shown) -> Iterator[Remark]:
         )
     elif pour.off_by_c < 0.0:
         text = tr("You poured at {temp}, {off} too cool, where tops set rough: pour at {span}.")
-        # Stirred wax that was too cool already is the oil's fault, which is said by itself.
+        # Stirred wax that was too cool already is the fault of oil or stirring, which is said by itself.
         oil = debrief.oil
-        cool_already = oil is not None and oil.landed_off_c is not None and oil.landed_off_c < 0.0
+        late = oil is not None and (oil.off_by_c or 0.0) < 0.0
+        cool_already = late or lost_time(debrief) is not None
         yield Remark(
             30.0 if cool_already else 38.0 + 6.0 * min(-pour.off_by_c, 5.0),
             text.format(temp=temp, off=off, span=shown.span(limits.pour_low_c, limits.pour_high_c)),
@@ -210,6 +227,9 @@ def _pour(debrief: Debrief, shown: Shown) -> Iterator[Remark]:
 
 def _record(debrief: Debrief, shown: Shown) -> Iterator[Remark]:
     heat, story = debrief.heat, debrief.story
+    if debrief.only_begun and heat.highest_c is not None:
+        yield Remark(60.0, tr("This melt has only begun: look here again when you have poured."))
+        return
     if heat.highest_c is None:
         yield Remark(60.0, tr("No temperature was recorded: read the thermometer, or type what it shows."))
         return
@@ -221,8 +241,8 @@ def _record(debrief: Debrief, shown: Shown) -> Iterator[Remark]:
             8.0, tr("The record ends before the pour: press “Poured” when you pour, to judge it too.")
         )
     limits = story.setup.limits
-    if heat.strong_s == 0.0 and heat.warn_s <= WARN_COUNTS_S:
-        text = tr("The wax never passed {strong} ({highest} at most): the heat was right.")
+    if not heat.reached_strong and heat.warn_s <= WARN_COUNTS_S:
+        text = tr("The wax never reached {strong} ({highest} at most): the heat was right.")
         yield Remark(
             3.0,
             text.format(strong=shown.temp(limits.strong_c), highest=shown.temp(round(heat.highest_c, 1))),
@@ -269,4 +289,5 @@ def _when(oil: OilVerdict, later: bool) -> str:
     if best_s is None or done_s is None or (best_s > done_s) is not later:
         return ""
     text = tr(", here about {time} later, at {clock}") if later else tr(", here {time} earlier, at {clock}")
-    return text.format(time=about(abs(best_s - done_s)), clock=clock_face(best_s))
+    clock = rounded_clock_face(best_s) if oil.chance.estimated(best_s) else clock_face(best_s)
+    return text.format(time=rounded_clock_face(abs(best_s - done_s)), clock=clock)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from candlebench.core.debrief.judge import Debrief
-from candlebench.core.debrief.phrases import minutes, off_words
+from candlebench.core.debrief.phrases import lasted, off_words
 from candlebench.core.units import Shown
 from candlebench.words import tr
 
@@ -78,7 +78,7 @@ def compared(now: Attempt, before: Attempt, shown: Shown) -> str:
         return tr("Better than last time: {better}.").format(better=comma.join(better))
     if worse:
         return tr("Last time was better: {worse}.").format(worse=comma.join(worse))
-    return tr("As last time.")
+    return tr("Much the same as last time.")
 
 
 def _changes(now: Attempt, before: Attempt, shown: Shown) -> list[tuple[float, str]]:
@@ -93,6 +93,6 @@ def _changes(now: Attempt, before: Attempt, shown: Shown) -> list[tuple[float, s
             continue
         found.append((abs(is_c) - abs(was_c), text.format(now=off_words(is_c, shown))))
     if abs(now.too_hot_s - before.too_hot_s) >= SAME_S:
-        text = tr("too hot for {now}")
-        found.append((now.too_hot_s - before.too_hot_s, text.format(now=minutes(now.too_hot_s))))
+        text = tr("too hot for {now}") if now.too_hot_s > 0.0 else tr("never too hot")
+        found.append((now.too_hot_s - before.too_hot_s, text.format(now=lasted(now.too_hot_s))))
     return found

@@ -77,7 +77,7 @@ def holes(curve: Curve, gaps: Sequence[Gap]) -> tuple[tuple[float, float], ...]:
 
 
 def seconds_above(curve: Curve, limit_c: float, unknown: Sequence[tuple[float, float]] = ()) -> float:
-    """Return for how many seconds the curve lay above a limit, without the `unknown` times."""
+    """Return for how many seconds the curve lay at a limit or above it, without the `unknown` times."""
     if len(curve) < 2:
         return 0.0
     steps_s = np.diff(curve.times_s)
@@ -85,7 +85,7 @@ def seconds_above(curve: Curve, limit_c: float, unknown: Sequence[tuple[float, f
     rise = np.abs(end - begin)
     # The share of each step that lies above: all, none, or what is left beyond the crossing.
     share = np.where(
-        (begin > 0.0) & (end > 0.0),
+        (begin >= 0.0) & (end >= 0.0),
         1.0,
         np.maximum(np.maximum(begin, end), 0.0) / np.where(rise > 0.0, rise, 1.0),
     )
@@ -107,6 +107,40 @@ def falls_to(curve: Curve, temp_c: float) -> float | None:
     share = (before_c - temp_c) / (before_c - after_c)
     before_s = float(curve.times_s[place - 1])
     return before_s + share * (float(curve.times_s[place]) - before_s)
+
+
+def spans_within(
+    curve: Curve, low_c: float, high_c: float, longest_gap_s: float
+) -> tuple[tuple[float, float], ...]:
+    """Return when the curve lay in a band, as (from, to) in their order.
+
+    Parameters
+    ----------
+    curve : Curve
+    low_c, high_c : float
+        The band's edges belong to it.
+    longest_gap_s : float
+        Spans that are no further apart than this are one: what a probe's noise leaves out.
+    """
+    if len(curve) < 2:
+        return ()
+    times_s, temps_c = curve.times_s, curve.temps_c
+    edges_s = [times_s]
+    for level_c in (low_c, high_c):
+        before, after = temps_c[:-1] - level_c, temps_c[1:] - level_c
+        across = before * after < 0.0
+        share = before[across] / (before[across] - after[across])
+        edges_s.append(times_s[:-1][across] + share * np.diff(times_s)[across])
+    all_s = np.unique(np.concatenate(edges_s))
+    middle_c = np.interp(0.5 * (all_s[:-1] + all_s[1:]), times_s, temps_c)
+    found: list[tuple[float, float]] = []
+    for place in np.flatnonzero((middle_c >= low_c) & (middle_c <= high_c)).tolist():
+        from_s, to_s = float(all_s[place]), float(all_s[place + 1])
+        if found and from_s - found[-1][1] <= longest_gap_s:
+            found[-1] = (found[-1][0], to_s)
+        else:
+            found.append((from_s, to_s))
+    return tuple(found)
 
 
 def cooling_per_s(pieces: Sequence[Curve], room_c: float) -> float | None:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from candlebench.core.debrief.curve import Curve, holes, seconds_above
+from candlebench.core.debrief.moment import undisturbed_c
 from candlebench.core.debrief.story import Story
 from candlebench.core.events import Stage
 from candlebench.core.materials.wax import warn_after_oil_c
@@ -20,7 +21,9 @@ class Heat:
     highest_c, highest_s : float or None
         The hottest moment while wax was in the jug; None without a reading.
     warn_s, strong_s, stop_s : float
-        Seconds above each limit; the first warning is lower once the oil is in.
+        Seconds at each limit or above it; the first warning is lower once the oil is in.
+    reached_strong, reached_stop : bool
+        Whether the hottest moment was at that limit or above it, were it for a single reading.
     warn_after_oil_c : float or None
         The warning that held once the oil was in; None when no oil went in.
     after_oil_highest_c : float or None
@@ -40,6 +43,8 @@ class Heat:
     warn_s: float
     strong_s: float
     stop_s: float
+    reached_strong: bool
+    reached_stop: bool
     warn_after_oil_c: float | None
     after_oil_highest_c: float | None
     after_oil_warn_s: float
@@ -52,6 +57,9 @@ def heat_of(story: Story, curve: Curve) -> Heat:
     """Judge the heat of a melt by a curve of it (what was read, or what was really so)."""
     limits = story.setup.limits
     jug = curve.between(story.turns[0].at_s, story.in_jug_until_s)
+    if not len(jug) and len(curve) and curve.times_s[0] <= story.in_jug_until_s:
+        # A melt that has just begun: its first reading is all there is.
+        jug = Curve(curve.times_s[:1], curve.temps_c[:1])
     unknown = holes(jug, story.gaps)
     oil_s, off_s = story.at(Stage.OIL_IN), story.at(Stage.OFF_HEAT)
     top = int(np.argmax(jug.temps_c)) if len(jug) else None
@@ -61,19 +69,23 @@ def heat_of(story: Story, curve: Curve) -> Heat:
     if after_oil is not None:
         scented_warn_c = warn_after_oil_c(limits, story.setup.oil)
         after_oil_warn_s = seconds_above(after_oil, scented_warn_c, unknown)
+    highest_c = None if top is None else float(jug.temps_c[top])
+    off_heat_c = None if off_s is None else undisturbed_c(curve, off_s)
     return Heat(
-        highest_c=None if top is None else float(jug.temps_c[top]),
+        highest_c=highest_c,
         highest_s=None if top is None else float(jug.times_s[top]),
         warn_s=seconds_above(before_oil, limits.warn_c, unknown) + after_oil_warn_s,
         strong_s=seconds_above(jug, limits.strong_c, unknown),
         stop_s=seconds_above(jug, limits.stop_c, unknown),
+        reached_strong=highest_c is not None and highest_c >= limits.strong_c,
+        reached_stop=highest_c is not None and highest_c >= limits.stop_c,
         warn_after_oil_c=scented_warn_c,
         after_oil_highest_c=(
             float(after_oil.temps_c.max()) if after_oil is not None and len(after_oil) else None
         ),
         after_oil_warn_s=after_oil_warn_s,
         melted_on_heat_s=_melted_on_heat_s(story, jug, unknown),
-        off_heat_c=curve.at(off_s) if off_s is not None else None,
+        off_heat_c=off_heat_c,
         unknown_s=sum(to_s - from_s for from_s, to_s in unknown),
     )
 

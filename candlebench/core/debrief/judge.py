@@ -53,6 +53,12 @@ class Debrief:
         """The curve that everything was judged by."""
         return self.story.curve if self.truth is None else self.truth
 
+    @property
+    def only_begun(self) -> bool:
+        """Whether nothing was done to it yet and the wax is not melted, so that there is nothing to judge."""
+        done = any(mark.stage is not Stage.WARMING for mark in self.story.marks)
+        return not done and (self.heat.highest_c or 0.0) < self.story.setup.limits.melted_c
+
 
 def debrief_of(
     events: Iterable[Event],
@@ -72,7 +78,7 @@ def debrief_of(
         How the forecasts fared (`Melt.kept_forecasts`).
     guesses : tuple of Outcome or None
         How the guesses fared beside the forecasts (`guesses.outcomes`, which folds the whole melt); None
-        judges them here, without the forecasts.
+        judges them here at once, without the forecasts, which a page can be told later.
 
     Raises
     ------

@@ -5,8 +5,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from candlebench.core.debrief.curve import Curve, cooled
+from candlebench.core.debrief.jug import amounts, chill_c, cooling_of
+from candlebench.core.debrief.moment import moment
 from candlebench.core.debrief.story import Story
-from candlebench.core.debrief.windows import OilVerdict, amounts, chill_c, cooling_of
+from candlebench.core.debrief.windows import OilVerdict
 from candlebench.core.errors import FixableError
 from candlebench.core.materials.oil import EssentialOil, find_oil
 from candlebench.core.materials.scent import Scented, band, share_lost
@@ -56,7 +58,7 @@ def scent_of(story: Story, curve: Curve, oil: OilVerdict | None) -> Scent:
     kind = _kind(story)
     if kind is None:
         return _none(tr("This oil is not in the tables: its vapour pressure is not known."))
-    exposed = curve.between(oil.done_s, story.in_jug_until_s)
+    exposed = _exposed(curve, oil.done_s, story.in_jug_until_s)
     if len(exposed) < 2:
         return _none(tr("No temperatures were recorded while the oil was in."))
     wax_g, oil_g, _ = amounts(story)
@@ -75,9 +77,20 @@ def scent_of(story: Story, curve: Curve, oil: OilVerdict | None) -> Scent:
     )
 
 
+def _exposed(curve: Curve, oil_s: float, until_s: float) -> Curve:
+    """The curve while the oil was in; its ends by the last reading where they are not read."""
+    begin, end = moment(curve, oil_s), moment(curve, until_s)
+    if begin is None or end is None or until_s <= oil_s:
+        return curve.between(oil_s, until_s)
+    inside = (curve.times_s > oil_s) & (curve.times_s < until_s)
+    times_s = np.concatenate([[oil_s], curve.times_s[inside], [until_s]])
+    return Curve(times_s, np.concatenate([[begin.temp_c], curve.temps_c[inside], [end.temp_c]]))
+
+
 def _times_right(story: Story, curve: Curve, oil: OilVerdict, scented: Scented, lost: float) -> float | None:
     """The loss beside that of the same jug with the oil in at the best moment, poured in mid-window.
 
+    The oil's chill comes in while it is stirred, as it does in what was recorded.
     A melt that is not poured is compared by what went off so far all the same.
     """
     if not oil.chance.safe:
@@ -85,7 +98,9 @@ def _times_right(story: Story, curve: Curve, oil: OilVerdict, scented: Scented, 
     limits = story.setup.limits
     room_c, rate_per_s = cooling_of(story, curve)
     begin_c = oil.chance.best_c - chill_c(story)
-    right = cooled(0.0, begin_c, room_c, rate_per_s, _LONGEST_S)
+    mixed = cooled(0.0, begin_c, room_c, rate_per_s, _LONGEST_S)
+    unmixed_c = np.maximum(0.0, 1.0 - mixed.times_s / STIR_S) * chill_c(story)
+    right = Curve(mixed.times_s, mixed.temps_c + unmixed_c)
     middle_c = 0.5 * (limits.pour_low_c + limits.pour_high_c)
     poured_s = max(STIR_S, float(np.interp(-middle_c, -right.temps_c, right.times_s)))
     right = right.between(0.0, poured_s)

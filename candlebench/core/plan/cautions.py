@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from candlebench.core.plan.jar_part import JarPart
+from candlebench.core.plan.naming import oil_in_sentence, wax_in_sentence
 from candlebench.core.plan.oil_cautions import oil_cautions
 from candlebench.core.plan.oil_part import OilPart
 from candlebench.core.plan.reasoned import Caution, number
@@ -49,7 +50,9 @@ def _jar(jar: JarPart) -> Iterator[Caution]:
 def _leftovers(request: PlanRequest, tables: Tables, oil: OilPart | None) -> Iterator[Caution]:
     waxes = {name for leftover in request.leftovers for name, grams in leftover.waxes if grams > 0.0}
     if waxes - {request.wax}:
-        names = [tables.waxes[name].shown_name if name in tables.waxes else name for name in sorted(waxes)]
+        names = [
+            wax_in_sentence(tables.waxes[name]) if name in tables.waxes else name for name in sorted(waxes)
+        ]
         yield Caution(
             "mixed_wax",
             Level.WARNING,
@@ -63,14 +66,16 @@ def _leftovers(request: PlanRequest, tables: Tables, oil: OilPart | None) -> Ite
             yield Caution(
                 "leftover_oil",
                 Level.WARNING,
-                tr("Add no oil: the leftovers bring {percent} % of the whole already.").format(
+                tr("Add no oil: the leftovers bring {percent} % of wax and oil together already.").format(
                     percent=number(oil.of_whole_pct.value)
                 ),
                 tr("{grams} g of oil are in the leftovers.").format(grams=number(carried_g)),
                 tr("plain arithmetic"),
             )
         planned = {part.oil.name for part in request.oils}
-        other = {o.shown_name for each in request.leftovers for o, _ in each.oils if o.name not in planned}
+        other = {
+            oil_in_sentence(o) for each in request.leftovers for o, _ in each.oils if o.name not in planned
+        }
         if other:
             yield Caution(
                 "mixed_scent",
@@ -105,7 +110,7 @@ def _guessed_density(wax: WaxPart, source: str) -> Caution:
     return Caution(
         "guessed_density",
         Level.WARNING,
-        tr("Weigh one filled jar of {wax} first and type its density.").format(wax=wax.wax.shown_name),
+        tr("Weigh one filled jar of {wax} first and type its density.").format(wax=wax_in_sentence(wax.wax)),
         tr("No density of the melted wax is at hand: {density} g/mL is taken.").format(
             density=number(wax.density_g_per_ml.value)
         ),

@@ -9,7 +9,11 @@ from candlebench.core.materials.wax import Wax
 from candlebench.core.plan.reasoned import Fault, number
 from candlebench.core.plan.request import Basis, PlanRequest, Prices
 from candlebench.core.plan.tables import Tables
+from candlebench.core.units import Shown
 from candlebench.words import tr
+
+# In which the bounds of temperatures stand here; she is told them in her own degrees.
+_CELSIUS = "°C"
 
 # Bounds of what is typed: wide enough for every jar on a kitchen table, narrow enough to catch centimetres,
 # inches and litres. Ours, no source.
@@ -21,8 +25,8 @@ _BOUNDS: dict[str, tuple[float, float, str]] = {
     "water_fill_g": (1.0, 20000.0, "g"),
     "water_brim_g": (1.0, 20000.0, "g"),
     "count": (1.0, 1000.0, ""),
-    "jar_c": (-10.0, 120.0, "°C"),
-    "pour_c": (30.0, 120.0, "°C"),
+    "jar_c": (-10.0, 120.0, _CELSIUS),
+    "pour_c": (30.0, 120.0, _CELSIUS),
     "liquid_g_per_ml": (0.6, 1.2, "g/mL"),
     "shrinkage_pct": (0.0, 30.0, "%"),
     "pellets_g_per_ml": (0.2, 1.0, "g/mL"),
@@ -35,14 +39,22 @@ _BOUNDS: dict[str, tuple[float, float, str]] = {
     "spoon_left_g": (0.0, 100.0, "g"),
     "wax_step_g": (0.001, 50.0, "g"),
     "oil_step_g": (0.001, 10.0, "g"),
-    "room_c": (-10.0, 50.0, "°C"),
+    "room_c": (-10.0, 50.0, _CELSIUS),
     "altitude_m": (LOWEST_M, HIGHEST_M, "m"),
 }
 
 
-def find_faults(request: PlanRequest, tables: Tables) -> tuple[Fault, ...]:
-    """Return everything that keeps a plan from being made; empty when one can be made."""
-    found = list(_out_of_bounds(request))
+def find_faults(request: PlanRequest, tables: Tables, shown: Shown | None = None) -> tuple[Fault, ...]:
+    """Return everything that keeps a plan from being made; empty when one can be made.
+
+    Parameters
+    ----------
+    request : PlanRequest
+    tables : Tables
+    shown : Shown, optional
+        The degrees in which the bounds are named; °C when not given.
+    """
+    found = list(_out_of_bounds(request, shown or Shown()))
     bad = {fault.field for fault in found}
     found += [fault for fault in _jar_faults(request, tables) if fault.field not in bad]
     found += [fault for fault in _wax_faults(request, tables) if fault.field not in bad]
@@ -50,10 +62,12 @@ def find_faults(request: PlanRequest, tables: Tables) -> tuple[Fault, ...]:
     return tuple(found)
 
 
-def _out_of_bounds(request: PlanRequest) -> Iterator[Fault]:
+def _out_of_bounds(request: PlanRequest, shown: Shown) -> Iterator[Fault]:
     for name, (low, high, unit) in _BOUNDS.items():
         value = getattr(request, name)
         if value is not None and not (math.isfinite(value) and low <= value <= high):
+            if unit == _CELSIUS:
+                low, high, unit = shown.number(low), shown.number(high), shown.sign
             text = tr("{label}: type {unit} from {low} to {high}.")
             if not unit:
                 text = tr("{label}: type a number from {low} to {high}.")

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from candlebench.core.materials.allergens import H317
 from candlebench.core.materials.wax import FLASH_MARGIN_K, Wax, oil_window_open
+from candlebench.core.plan.naming import at_beginning, oil_in_sentence, wax_in_sentence
 from candlebench.core.plan.oil_part import OilPart
 from candlebench.core.plan.reasoned import Caution, Reasoned, degrees, number
 from candlebench.core.plan.request import Basis, PlanRequest
@@ -34,7 +35,9 @@ def oil_cautions(
     if limit.to_test and request.oil_limit_pct is None:
         text = tr("Read on your lot's data sheet how much oil it holds: no figure for {wax} is at hand.")
         why = tr("{limit} % is taken until then.").format(limit=number(limit.value))
-        yield Caution("oil_limit", Level.CALM, text.format(wax=wax.shown_name), why, limit.spoken_source())
+        yield Caution(
+            "oil_limit", Level.CALM, text.format(wax=wax_in_sentence(wax)), why, limit.spoken_source()
+        )
 
 
 def _window(request: PlanRequest, wax: Wax, oil: OilPart, limits: Limits, shown: Shown) -> Iterator[Caution]:
@@ -88,7 +91,7 @@ def _less(request: PlanRequest, most: Reasoned | None) -> str:
     if most is None:
         return tr("No safe window for this oil in this wax: take another oil.")
     text = (
-        tr("No safe window: take at most {most} % of this oil (of the whole), or another oil.")
+        tr("No safe window: take at most {most} % of this oil (of wax and oil together), or another oil.")
         if request.basis is Basis.WHOLE
         else tr("No safe window: take at most {most} % of this oil (of the wax), or another oil.")
     )
@@ -114,7 +117,7 @@ def _flammable(oil: OilPart, shown: Shown) -> Iterator[Caution]:
             Level.WARNING,
             tr("Put out every flame, the gas hob too, before the bottle is opened."),
             tr("{oils} can catch fire below {limit}.").format(
-                oils=", ".join(each.shown_name for each in low), limit=shown.temp(FLAMMABLE_BELOW_C)
+                oils=at_beginning(", ".join(map(oil_in_sentence, low))), limit=shown.temp(FLAMMABLE_BELOW_C)
             ),
             tr("rows F8 and O25: flammable liquid, Reg. (EC) 1272/2008; from memory, check it"),
         )
@@ -134,7 +137,7 @@ def _skin(oil: OilPart) -> Iterator[Caution]:
     else:
         yield Caution("skin", Level.CALM, check, tr("No sensitiser of the tables reaches its limit."), source)
     unknown = [finding.compound.shown_name for finding in oil.findings if finding.pct is None]
-    strange = [line.oil.shown_name for line in oil.lines if not line.oil.constituents]
+    strange = [oil_in_sentence(line.oil) for line in oil.lines if not line.oil.constituents]
     if unknown:
         yield Caution(
             "skin_unknown",
@@ -164,7 +167,7 @@ def _rounding(request: PlanRequest, oil: OilPart) -> Iterator[Caution]:
             "coarse_scale",
             Level.WARNING,
             tr("Weigh {oils} on a finer scale, or mix a bigger batch of the blend.").format(
-                oils=", ".join(line.oil.shown_name for line in coarse)
+                oils=", ".join(oil_in_sentence(line.oil) for line in coarse)
             ),
             tr("A step of {step} g is up to {percent} % off here.").format(
                 step=number(request.oil_step_g),

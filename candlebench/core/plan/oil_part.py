@@ -8,6 +8,7 @@ from candlebench.core.materials.flash import FlashEstimate, OilInWax, estimate_f
 from candlebench.core.materials.oil import EssentialOil
 from candlebench.core.materials.wax import FLASH_MARGIN_K, Wax
 from candlebench.core.plan.amounts import Amounts, OilAmount, step_digits, volume_ml
+from candlebench.core.plan.naming import oil_in_sentence
 from candlebench.core.plan.reasoned import Reasoned, degrees, number, with_unit
 from candlebench.core.plan.request import Basis, PlanRequest
 from candlebench.core.plan.tables import Tables
@@ -104,7 +105,7 @@ def plan_oil(
     added_g = sum(oil.added_g for oil in amounts.oils)
     weigh_g = sum(oil.weigh_g for oil in amounts.oils)
     lines = tuple(_line(request, oil, added_g) for oil in amounts.oils)
-    unknown = tuple(oil.oil.shown_name for oil in amounts.oils if oil.oil.flash_c is None)
+    unknown = tuple(oil_in_sentence(oil.oil) for oil in amounts.oils if oil.oil.flash_c is None)
     flash = None if unknown else _flash_of(amounts.oils, amounts.all_wax_g, wax)
     closed = flash is not None and flash.value_c - FLASH_MARGIN_K < limits.oil_low_c
     findings = find_sensitisers(
@@ -259,7 +260,7 @@ def _spoken_flash(flash: FlashEstimate, oils: tuple[OilAmount, ...], wax: Wax, s
         )
         + "".join(
             tr("; {oil} is taken to evaporate like {compound}").format(
-                oil=each.oil.shown_name, compound=each.oil.evaporates_like.shown_name
+                oil=oil_in_sentence(each.oil), compound=each.oil.evaporates_like.shown_name
             )
             for each in oils
             if each.oil.like_guessed
@@ -307,5 +308,5 @@ def _others(tables: Tables, amounts: Amounts, wax: Wax, limits: Limits) -> tuple
             alone = (OilAmount(oil, 0.0, amounts.oil_g, 0.0),)
             flash_c = _flash_of(alone, amounts.all_wax_g, wax).value_c
             if flash_c - FLASH_MARGIN_K >= limits.oil_low_c:
-                found.append((-flash_c, oil.shown_name))
+                found.append((-flash_c, oil_in_sentence(oil)))
     return tuple(name for _, name in sorted(found))

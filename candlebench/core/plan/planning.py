@@ -9,6 +9,7 @@ from candlebench.core.plan.cautions import cautions_of
 from candlebench.core.plan.cost_part import CostPart, plan_cost
 from candlebench.core.plan.faults import find_faults, label
 from candlebench.core.plan.jar_part import JarPart, plan_jar
+from candlebench.core.plan.naming import oil_in_sentence
 from candlebench.core.plan.oil_part import OilPart, plan_oil
 from candlebench.core.plan.reasoned import Caution, Fault, ImpossiblePlan, number
 from candlebench.core.plan.request import PlanRequest
@@ -58,6 +59,12 @@ class Plan:
     cautions: tuple[Caution, ...]
 
     @property
+    def scent(self) -> str:
+        """'Lavender + Sweet orange': what the candle smells of, as a heading; '' for a plain one."""
+        lines = self.oil.lines if self.oil is not None else ()
+        return " + ".join(line.oil.shown_name for line in lines)
+
+    @property
     def stops(self) -> tuple[Caution, ...]:
         """The cautions with which a melt is not to be begun; empty when nothing stands against it."""
         return tuple(caution for caution in self.cautions if caution.level is Level.DANGER)
@@ -80,7 +87,7 @@ def make_plan(request: PlanRequest, tables: Tables, shown: Shown | None = None) 
         Something that was typed cannot be; `faults` names every field.
     """
     shown = shown or Shown()
-    faults = find_faults(request, tables)
+    faults = find_faults(request, tables, shown)
     if faults:
         raise ImpossiblePlan(faults)
     wax = tables.waxes[request.wax]
@@ -163,7 +170,7 @@ def _melt_oil(oil: OilPart | None) -> Oil | None:
     if oil is None:
         return None
     return Oil(
-        name=" + ".join(line.oil.shown_name for line in oil.lines),
+        name=" + ".join(oil_in_sentence(line.oil) for line in oil.lines),
         mass_g=oil.weigh_g.value,
         volume_ml=oil.volume_ml.value,
         scented_flash_c=None if oil.flash_c is None else oil.flash_c.value,

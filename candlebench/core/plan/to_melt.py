@@ -41,4 +41,4 @@ def plan_title(plan: Plan) -> str:
     title = tr_count("{n} jar of {grams:.0f} g", "{n} jars of {grams:.0f} g", count).format(
         n=count, grams=plan.wax.each_g.value
     )
-    return f"{title}, {plan.melt_oil.name}" if plan.melt_oil is not None else title
+    return f"{title}, {plan.scent}" if plan.scent else title

@@ -178,11 +178,19 @@ def _pellets(
     more_pct = 100.0 * (doubled_g / wax_g - 1.0) if wax_g > 0.0 else 0.0
     # Within a twentieth the rule of thumb is as good as the packing is known.
     if more_pct > 5.0:
-        why = tr("Each jar filled twice with pellets brings about {percent} % too much: weigh instead.")
+        why = tr(
+            "The old habit of filling each jar twice with pellets brings about {percent} % too much: "
+            "weigh instead."
+        )
     elif more_pct < -5.0:
-        why = tr("Each jar filled twice with pellets brings about {percent} % too little: weigh instead.")
+        why = tr(
+            "The old habit of filling each jar twice with pellets brings about {percent} % too little: "
+            "weigh instead."
+        )
     else:
-        why = tr("Each jar filled twice with pellets is about right here; weighing is surer.")
+        why = tr(
+            "The old habit of filling each jar twice with pellets is about right here; weighing is surer."
+        )
     doubled = Reasoned(
         doubled_g,
         "g",

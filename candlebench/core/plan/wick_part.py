@@ -5,6 +5,7 @@ from math import sqrt
 
 from candlebench.core.materials.wick import WickSeries, WickTable, wick_count, wick_positions_mm
 from candlebench.core.plan.jar_part import JarPart
+from candlebench.core.plan.naming import wax_in_sentence
 from candlebench.core.plan.reasoned import Reasoned, number
 from candlebench.core.plan.request import OwnBurn, PlanRequest, Verdict
 from candlebench.core.plan.tables import Tables
@@ -155,7 +156,7 @@ def _choice(request: PlanRequest, tables: Tables, each_mm: float, burn: OwnBurn 
     start = wicks.start(request.wax, each_mm)
     if start is None:
         why = tr("The wick table has no row for {wax} and a pool of {pool} mm.").format(
-            wax=tables.waxes[request.wax].shown_name, pool=number(each_mm)
+            wax=wax_in_sentence(tables.waxes[request.wax]), pool=number(each_mm)
         )
         return _Choice("", "", "", "", why, tr("no figure is at hand"), own=False)
     why = tr("A pool of {pool} mm in {wax}: begin here, and test a thinner and a thicker one beside it.")
@@ -163,7 +164,7 @@ def _choice(request: PlanRequest, tables: Tables, each_mm: float, burn: OwnBurn 
         wicks,
         start.series,
         start.size,
-        why.format(pool=number(each_mm), wax=tables.waxes[request.wax].shown_name),
+        why.format(pool=number(each_mm), wax=wax_in_sentence(tables.waxes[request.wax])),
         tr("{source} (row {row})").format(source=start.source, row=start.row),
         own=False,
     )

@@ -108,6 +108,7 @@ def test_a_melt_that_just_began_shows_its_reading_and_judges_nothing() -> None:
     recording = Recording(every_s=0.0).read(21.0)
     by_name = {row.name: row for row in rows(debrief_of(recording.events), Shown())}
     assert by_name["Highest"].value == "21 °C"
+    assert not any(row.known for row in by_name.values())
     empty = {row.name: row for row in rows(debrief_of(Recording().events), Shown())}
     assert not empty["Too hot"].known and not empty["Kept melted"].known
 
