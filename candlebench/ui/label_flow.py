@@ -149,7 +149,8 @@ class Flow:
                 inner = self._beside(advice, x + indent, wide - indent, middle - 0.5 * high)
                 self.words += inner.words
                 self._leave(inner.too_long)
-                if side_mm:
+                # Without room for its words a picture would stick out, and say nothing.
+                if side_mm and not inner.too_long:
                     self.pictures.append(Picture(advice.topic, x, middle - 0.5 * side_mm, side_mm))
             self.y_mm += tallest + 0.35 * self.letter_mm
 

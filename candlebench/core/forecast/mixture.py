@@ -11,7 +11,7 @@ LEVELS = (0.05, 0.5, 0.95)
 # Beyond these nothing matters to a horizon of hours, and nothing overflows.
 _MOST_LOG, _LONGEST_S = 50.0, 1e12
 # Points that stand for one normal distribution, evenly spaced in standard deviations so that its tails are
-# as fine as its middle. Neighbouring components have theirs staggered, lest those of like components coincide:
+# as fine as its middle. Neighbouring components have theirs staggered, lest those of like ones coincide:
 # of one component alone the 5 and 95 % points are off by 3 % of a half-width on average, of ten by far less.
 # Half as many points do where there are hundreds of components.
 _STAGGERS = 5
