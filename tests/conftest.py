@@ -11,7 +11,14 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+import hypothesis
 import pytest
+
+# The same examples in every run, so that a failure is about the change at hand; HYPOTHESIS_PROFILE=wild looks
+# for others.
+hypothesis.settings.register_profile("steady", derandomize=True)
+hypothesis.settings.register_profile("wild", derandomize=False)
+hypothesis.settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "steady"))
 
 # Before anything imports Qt: a test never opens a window on the person's own screen.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")

@@ -90,7 +90,8 @@ def test_scatter_and_rounding_do_not_move_the_crossing(seed: int, step_k: float)
         temp = 71.0 - (at_s - 600.0) / 100.0 + scatter[i]
         record.reading(at_s, round(temp / step_k) * step_k, 0.0)
     took_s = record.kept[0].took_s
-    assert took_s is not None and abs(took_s - 600.0) < 25.0
+    # A quarter of a kelvin at one kelvin in 100 s; no better than half a step of a coarse display.
+    assert took_s is not None and abs(took_s - 600.0) < 100.0 * max(0.25, 0.5 * step_k)
 
 
 def test_something_done_meanwhile_drops_what_waits_but_not_what_has_failed() -> None:
