@@ -4,6 +4,7 @@ import logging
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QByteArray, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication
@@ -11,7 +12,6 @@ from PySide6.QtWidgets import QApplication, QMainWindow, QStackedWidget, QVBoxLa
 
 from candlebench.addresses import is_live
 from candlebench.core.errors import CandlebenchError
-from candlebench.core.plan.planning import Plan
 from candlebench.records.settings import Settings
 from candlebench.ui.bridge import Bridge
 from candlebench.ui.danger_strip import DangerStrip, danger_of
@@ -32,6 +32,10 @@ from candlebench.ui.trail import HOME, Trail
 from candlebench.ui.window_keys import EnterPresses, WindowMenu, add_keys
 from candlebench.words import tr
 from candlebench.workshop import Workshop
+
+if TYPE_CHECKING:
+    # The plan's tables and arithmetic are loaded with its page, not at the start of the program.
+    from candlebench.core.plan.planning import Plan
 
 log = logging.getLogger(__name__)
 
