@@ -42,6 +42,11 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"candlebench {__version__}")
     parser.add_argument("--demo", action="store_true", help=tr("open the window on a practice melt"))
+    parser.add_argument(
+        "--demo-if-alone",
+        action="store_true",
+        help=tr("the same, unless a thermometer is plugged in or a melt can go on"),
+    )
     _data(parser)
     parser.set_defaults(command=_window)
     commands = parser.add_subparsers(title=tr("commands"), metavar=tr("command"))
@@ -225,7 +230,7 @@ def _number(text: str) -> float:
 def _window(options: argparse.Namespace) -> int:
     from candlebench.ui.app import run_window
 
-    return run_window(getattr(options, "data", None), demo=options.demo)
+    return run_window(getattr(options, "data", None), demo=options.demo, demo_if_alone=options.demo_if_alone)
 
 
 def _watch(options: argparse.Namespace) -> int:

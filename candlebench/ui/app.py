@@ -15,14 +15,24 @@ from candlebench.core.errors import FixableError
 from candlebench.records.folders import data_folder
 from candlebench.resources_folder import resources_folder
 from candlebench.ui.main_window import MainWindow
+from candlebench.words import tr
 from candlebench.workshop import Workshop
 
 LOG_BYTES, LOG_FILES = 500_000, 3
 FIRST_PAINT_MS = 40
 
 
-def run_window(data: Path | None, demo: bool) -> int:
+def run_window(data: Path | None, demo: bool, demo_if_alone: bool = False) -> int:
     """Open the window and stay until it is closed.
+
+    Parameters
+    ----------
+    data : Path or None
+        Data folder, when one was named.
+    demo : bool
+        Begin with a practice melt.
+    demo_if_alone : bool
+        Begin with one when there is no other melt to begin and no thermometer plugged in.
 
     Raises
     ------
@@ -43,7 +53,7 @@ def run_window(data: Path | None, demo: bool) -> int:
         raise
     window.show()
     # The window is painted first: what follows opens a melt and may take longer.
-    QTimer.singleShot(FIRST_PAINT_MS, lambda: _begin(window, demo, log_file))
+    QTimer.singleShot(FIRST_PAINT_MS, lambda: _begin(window, demo, log_file, demo_if_alone))
     if close_after_s:
         # For checks that an installed program opens: nobody is there to close it.
         QTimer.singleShot(int(float(close_after_s) * 1000), window.close)
@@ -60,10 +70,22 @@ def _refuse(error: FixableError, close_after_s: str) -> None:
     box.exec()
 
 
-def _begin(window: MainWindow, demo: bool, log_file: Path) -> None:
+def _begin(window: MainWindow, demo: bool, log_file: Path, demo_if_alone: bool = False) -> None:
     """Begin as settings and records say."""
     _start_log(log_file)
     window.begin(demo)
+    waits = window.workshop.runner is None and window.questions.open_box is None
+    if demo_if_alone and waits and not _is_plugged_in():
+        window.doorway.practise()
+        window.messages.say(
+            tr("This is practice, faster than life. Ctrl+T is where you say how you read a real melt.")
+        )
+
+
+def _is_plugged_in() -> bool:
+    from candlebench.thermometers.serial_port import list_ports
+
+    return bool(list_ports())
 
 
 def _start_log(log_file: Path) -> None:

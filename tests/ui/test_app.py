@@ -37,6 +37,24 @@ def test_the_first_start_asks_and_nothing_runs_before_the_answer(
     assert window.present_page == "first"
 
 
+def test_the_start_script_opens_on_a_practice_melt_when_no_thermometer_is_connected(
+    window: MainWindow, tmp_path: Path, root_log: logging.Logger, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(app, "_is_plugged_in", lambda: False)
+    app._begin(window, demo=False, log_file=tmp_path / "candlebench.log", demo_if_alone=True)
+    assert window.present_page == "melt" and "Ctrl+T" in window.messages.text
+    assert window.workshop.runner is not None
+    assert window.workshop.runner.session.melt.setup.source.startswith("practice:")
+
+
+def test_with_a_thermometer_plugged_in_it_asks(
+    window: MainWindow, tmp_path: Path, root_log: logging.Logger, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(app, "_is_plugged_in", lambda: True)
+    app._begin(window, demo=False, log_file=tmp_path / "candlebench.log", demo_if_alone=True)
+    assert window.present_page == "first" and window.workshop.runner is None
+
+
 def test_the_program_opens_paints_and_closes_by_itself() -> None:
     environment = {**os.environ, "CANDLEBENCH_CLOSE_AFTER_S": "1", "QT_QPA_PLATFORM": "offscreen"}
     done = subprocess.run(
