@@ -44,6 +44,7 @@ class Foresight:
         self._fed_s = -math.inf
         self._cache: dict[float, Crossing | None] = {}
         self._lasting: dict[tuple[float, float], Crossing | None] = {}
+        self._fans: dict[float, Fan | None] = {}
         self._fresh()
 
     def reading(self, elapsed_s: float, temp_c: float) -> None:
@@ -101,8 +102,10 @@ class Foresight:
         """Where the melt is going over the next `horizon_s`; None before the third reading."""
         if self._forecaster.rate_c_per_min is None:
             return None
-        fan = self._forecaster.path(horizon_s)
-        return fan if fan is not None and bool(np.isfinite(fan.median_c).any()) else None
+        if horizon_s not in self._fans:
+            fan = self._forecaster.path(horizon_s)
+            self._fans[horizon_s] = fan if bool(np.isfinite(fan.median_c).any()) else None
+        return self._fans[horizon_s]
 
     def _fresh(self) -> None:
         self._forecaster = forecaster_for(self._setup, self._boiling_c)
@@ -112,6 +115,7 @@ class Foresight:
     def _forget_answers(self) -> None:
         self._cache.clear()
         self._lasting.clear()
+        self._fans.clear()
 
     def _tell(self, happening: Happening) -> None:
         if happening.drop_c is not None:

@@ -38,6 +38,26 @@ class Hands:
         self._before: list[Snapshot] = []
         self._turned: list[tuple[float, ActionKind, str]] = []
 
+    def knob_after(self, kind: ActionKind, detail: str, now: float) -> float:
+        """Where a step leaves the knob that stands at `now`, 0 to 1; UNDO is not foreseen and leaves it.
+
+        Raises
+        ------
+        FixableError
+            The knob was turned to something that is no share of full power.
+        """
+        match kind:
+            case ActionKind.HEAT_SET:
+                return share_of_heat(detail)
+            case ActionKind.HEAT_DOWN:
+                return min(now, self._melt.scenario.hob.low_fraction)
+            case ActionKind.OFF_HEAT | ActionKind.POURED:
+                return 0.0
+            case ActionKind.ON_HEAT:
+                return _WARM_AGAIN_FRACTION if self._melt.liquid_share > 0.5 else 1.0
+            case _:
+                return now
+
     def do(self, kind: ActionKind, detail: str = "") -> None:
         """Do one step now; a kind that moves nothing (a note, say) is let pass.
 
@@ -49,7 +69,7 @@ class Hands:
         if kind is ActionKind.UNDO:
             self._undo()
         elif kind in (ActionKind.HEAT_DOWN, ActionKind.HEAT_SET):
-            self._turn(kind, detail)
+            self._set_heat(kind, detail)
             self._turned.append((self._melt.elapsed_s, kind, detail))
         elif kind in _STAGES:
             self._before.append(self._melt.snapshot())
@@ -60,26 +80,20 @@ class Hands:
         match kind:
             case ActionKind.OFF_HEAT:
                 melt.lift_off()
-                melt.set_heat(0.0)
             case ActionKind.ON_HEAT:
                 melt.put_back()
-                melt.set_heat(_WARM_AGAIN_FRACTION if melt.liquid_share > 0.5 else 1.0)
             case ActionKind.OIL_IN if scenario.oil is not None:
                 melt.add_oil(scenario.oil.mass_g)
             case ActionKind.STIRRED:
                 melt.stir()
             case ActionKind.POURED:
                 melt.pour()
-                melt.set_heat(0.0)
             case _:
                 pass
+        self._set_heat(kind)
 
-    def _turn(self, kind: ActionKind, detail: str) -> None:
-        melt = self._melt
-        if kind is ActionKind.HEAT_SET:
-            melt.set_heat(share_of_heat(detail))
-        else:
-            melt.set_heat(min(melt.heat_fraction, melt.scenario.hob.low_fraction))
+    def _set_heat(self, kind: ActionKind, detail: str = "") -> None:
+        self._melt.set_heat(self.knob_after(kind, detail, self._melt.heat_fraction))
 
     def _undo(self) -> None:
         melt, now_s = self._melt, self._melt.elapsed_s
@@ -90,7 +104,7 @@ class Hands:
         for at_s, kind, detail in self._turned:
             if at_s >= before.elapsed_s:
                 melt.step_to(at_s)
-                self._turn(kind, detail)
+                self._set_heat(kind, detail)
         melt.step_to(now_s)
 
 

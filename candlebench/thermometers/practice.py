@@ -9,7 +9,7 @@ from candlebench.core.clock import Clock, ScaledClock
 from candlebench.core.errors import FixableError
 from candlebench.core.events import Action, ActionKind, Reading, SourceEvent
 from candlebench.core.setup import MeltSetup
-from candlebench.practice.hands import Hands, share_of_heat
+from candlebench.practice.hands import Hands
 from candlebench.practice.melt import PracticeMelt
 from candlebench.practice.recipe import maker_for, setup_of
 from candlebench.practice.scenario import Scenario
@@ -99,8 +99,7 @@ class PracticeSource:
 
     def apply_action(self, kind: ActionKind, detail: str = "") -> None:
         """Do on the melt what the person says she did, now; `detail` is the knob's share for HEAT_SET."""
-        if kind is ActionKind.HEAT_SET:
-            self._asked_heat = share_of_heat(detail)
+        self._asked_heat = self._hands.knob_after(kind, detail, self.heat_fraction)
         self._asked.put((self.clock.elapsed_s(), kind, detail))
 
     def set_heat(self, fraction: float) -> None:
@@ -127,6 +126,11 @@ class PracticeSource:
     def away(self) -> bool:
         """Whether the person is kept from the hob now: let her do no step, or it is done all the same."""
         return any(one.away for one in self._melt.happenings)
+
+    @property
+    def truth(self) -> Truth | None:
+        """What was really so at the last reading; None before the first."""
+        return self._truth[-1] if self._truth else None
 
     def truth_curve(self) -> tuple[Truth, ...]:
         """Return what was really so at each reading up to now; a step shows in it until it was undone."""

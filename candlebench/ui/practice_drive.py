@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from candlebench.addresses import write_address
-from candlebench.core.events import Action, ActionKind
+from candlebench.core.events import ActionKind
 from candlebench.runner import Moment
 from candlebench.ui.jug_glance import CLEAR, look_into
 from candlebench.ui.practice_strip import FASTEST_TYPED
@@ -46,7 +46,7 @@ class PracticeDrive:
     def __init__(self, window: "MainWindow") -> None:
         self._window = window
         self._said = self._heard = ""
-        self._held = self._was_paused = self._was_clear = self._lifted_paused = False
+        self._held = self._was_paused = self._was_clear = False
         self.wish = PracticeWish()
         # What the practice page has worked out, so that it does so once.
         self.lengths_s: dict[str, float] = {}
@@ -80,21 +80,12 @@ class PracticeDrive:
         self._heard = happening
         if moment.event is not None:
             source.applied(moment.event.elapsed_s)
-        if isinstance(moment.event, Action):
-            self._follow_hands(source, moment.event.kind)
-
-    def _follow_hands(self, source: "PracticeSource", kind: ActionKind) -> None:
-        """While the time stands still the practice melt does no step yet: note what becomes of the knob."""
-        if kind in (ActionKind.OFF_HEAT, ActionKind.POURED):
-            self._lifted_paused = source.paused
-        elif kind in (ActionKind.ON_HEAT, ActionKind.HEAT_SET, ActionKind.HEAT_DOWN, ActionKind.UNDO):
-            self._lifted_paused = False
 
     def begin(self) -> None:
         """A melt has begun: show the strip for a practice melt, hide it for any other."""
         source = self.source
         self._said, self._heard, self._held = "", "", False
-        self._was_clear = self._lifted_paused = False
+        self._was_clear = False
         self._window.strip.setEnabled(True)
         self._window.melt_page.show_paused(False)
         if source is None:
@@ -135,14 +126,14 @@ class PracticeDrive:
         source = self.source
         if source is None:
             return
-        self._lifted_paused = self._lifted_paused and source.paused
-        heat = 0.0 if self._lifted_paused else source.heat_fraction
-        self._window.strip.show_melt(heat, _speed(source), source.paused, source.probe_shows_c)
+        self._window.strip.show_melt(
+            source.heat_fraction, _speed(source), source.paused, source.probe_shows_c
+        )
         self._window.melt_page.show_paused(source.paused)
-        truths = source.truth_curve()
-        if truths:
-            self._was_clear = self._was_clear or truths[-1].liquid_share >= CLEAR
-            self._window.strip.show_look(look_into(truths[-1], self._was_clear))
+        truth = source.truth
+        if truth is not None:
+            self._was_clear = self._was_clear or truth.liquid_share >= CLEAR
+            self._window.strip.show_look(look_into(truth, self._was_clear))
         happening = source.happening
         if happening and happening != self._said:
             self._window.messages.say(happening)
