@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from candlebench.core.forecast.contest import CLIP_SD, Contest, beyond_clip
 from candlebench.core.forecast.crossing_times import LEAST_DIFFERENCE_K, Belief, crossing_times
 from candlebench.core.forecast.mixture import pooled_quantiles
 from candlebench.core.forecast.wax_family import WaxFamily
@@ -24,16 +25,11 @@ Ints = NDArray[np.intp]
 
 # "Not within two hours" is an answer; later than that is none.
 HORIZON_S = 7200.0
-# Older evidence about which member is right fades. Of 300 to 3000 s tried on the open series (all of them),
-# ten minutes was best.
-FORGET_S = 600.0
 # A vessel takes up heat from what was poured into it for the first minutes.
 SETTLE_S = 300.0
 # A filter step covers at most this much heat, so that the knee is not stepped over.
 _STEP_K = 1.0
 _MOST_STEPS = 40
-# A reading moves the filter by at most this many standard deviations.
-_CLIP_SD = 3.0
 # A reading beyond the clip adds this to the spread of the log rate, per standard deviation. Not sensitive.
 LOOSEN_PER_SD = 0.1
 # The log rate moves by at most this on one reading, and its spread has an end.
@@ -137,9 +133,7 @@ class Bank:
         self._hr, self._he, self._re = np.zeros(count), np.zeros(count), np.zeros(count)
         self._rr = np.full(count, self._rate_sd**2)
         self._ee = m.around_sd_k**2
-        self._log_weight = np.log(m.belief / m.belief.sum())
-        self._prior = self._log_weight.copy()
-        self._share = np.exp(self._log_weight)
+        self._contest = Contest(m.belief)
         self._age_s = 0.0
 
     def _flow(self, temp: Floats, around: Floats) -> Floats:
@@ -150,12 +144,11 @@ class Bank:
         """Let `gap_s` seconds pass."""
         if gap_s <= 0.0:
             return
-        speed = float(np.dot(self._share, np.exp(self._rate) * self._flow(self._temp, self._around)))
+        speed = self._contest.mean(np.exp(self._rate) * self._flow(self._temp, self._around))
         steps = min(max(int(np.ceil(gap_s * speed / _STEP_K)), 1), _MOST_STEPS)
         for _ in range(steps):
             self._step(gap_s / steps)
-        fade = np.exp(-gap_s / FORGET_S)
-        self._log_weight = self._prior + fade * (self._log_weight - self._prior)
+        self._contest.fade(gap_s)
 
     def _step(self, gap_s: float) -> None:
         m, sign = self._members, self._sign
@@ -191,14 +184,12 @@ class Bank:
 
     def expected(self) -> tuple[float, float]:
         """Mean and standard deviation of the temperature now, all members together."""
-        mean = float(np.dot(self._share, self._temp))
-        spread = self._slope**2 * self._hh + (self._temp - mean) ** 2
-        return mean, float(np.sqrt(np.dot(self._share, spread)))
+        return self._contest.pooled(self._temp, self._slope**2 * self._hh)
 
     def rate_c_per_s(self) -> float:
         """Mean slope of the temperature now; negative when it falls."""
         flow = np.exp(self._rate) * self._flow(self._temp, self._around) * self._slope
-        return self._sign * float(np.dot(self._share, flow))
+        return self._sign * self._contest.mean(flow)
 
     def correct(self, temp_c: float, variance_k2: float) -> None:
         """Take in one reading of the given variance."""
@@ -207,7 +198,7 @@ class Bank:
         total = gain_var + variance_k2
         sd = np.sqrt(total)
         off = temp_c - self._temp
-        clipped = np.clip(off, -_CLIP_SD * sd, _CLIP_SD * sd)
+        clipped = np.clip(off, -CLIP_SD * sd, CLIP_SD * sd)
         step = slope * clipped / total
         self._heat = self._heat + self._hh * step
         # The rate is a logarithm: it neither leaps on one reading nor falls so low that it cannot come back.
@@ -220,20 +211,14 @@ class Bank:
         self._re = self._re - self._hr * self._he * gain
         self._ee = self._ee - self._he * self._he * gain
         # Readings that a member cannot explain loosen its rate: it was too sure of itself.
-        excess = np.clip(np.abs(off) / sd - _CLIP_SD, 0.0, 4.0)
+        excess = beyond_clip(off, sd)
         # What is tied to the rate shrinks with it, or the covariance would not be one any more.
         self._rr = self._rr + (LOOSEN_PER_SD * excess) ** 2
         fit = np.minimum(1.0, _MOST_RATE_SD / np.sqrt(np.maximum(self._rr, 1e-12)))
         self._rr, self._hr, self._re = self._rr * fit * fit, self._hr * fit, self._re * fit
         rest = variance_k2 / total
         self._hh, self._hr, self._he = self._hh * rest, self._hr * rest, self._he * rest
-        score = np.minimum(np.abs(off) / sd, 2.0 * _CLIP_SD)
-        # Huber's loss in place of the square: a far reading does not decide which member is right.
-        surprise = np.where(score < _CLIP_SD, 0.5 * score * score, _CLIP_SD * (score - 0.5 * _CLIP_SD))
-        self._log_weight = self._log_weight - surprise - np.log(sd / np.sqrt(variance_k2))
-        self._log_weight -= self._log_weight.max()
-        share = np.exp(self._log_weight)
-        self._share = share / share.sum()
+        self._contest.judge(off, sd, variance_k2)
         self._temp, self._slope = self._family.temp_at(self._members.curve, self._heat)
 
     def jump(self, by_k: float, spread_k: float) -> None:
@@ -249,7 +234,7 @@ class Bank:
 
     def wax_c(self) -> float:
         """Mean temperature now."""
-        return float(np.dot(self._share, self._temp))
+        return self._contest.mean(self._temp)
 
     def crossings(self, targets_c: Sequence[float]) -> tuple[Floats, Floats]:
         """5, 50 and 95 % points of the time to each target, and the chance within the horizon.
@@ -282,12 +267,13 @@ class Bank:
         return np.asarray(quantiles[0], dtype=np.float64)
 
     def _belief(self) -> Belief:
-        keep = np.flatnonzero(self._share > _LEAST_SHARE * self._share.max())
+        share = self._contest.share
+        keep = np.flatnonzero(share > _LEAST_SHARE * share.max())
         m = self._members
         return Belief(
             sign=self._sign,
             now_c=self.wax_c(),
-            share=self._share[keep],
+            share=share[keep],
             exponent=m.exponent[keep],
             drift_per_s=m.drift_per_s[keep],
             walk_per_s=m.walk_per_s[keep],

@@ -18,8 +18,9 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
-from candlebench.core.forecast.bank import FORGET_S, HORIZON_S, LOOSEN_PER_SD
+from candlebench.core.forecast.bank import HORIZON_S, LOOSEN_PER_SD
 from candlebench.core.forecast.bath_crossing import Bath, BathBelief, bath_crossing_times
+from candlebench.core.forecast.contest import CLIP_SD, Contest, beyond_clip
 from candlebench.core.forecast.mixture import pooled_quantiles
 from candlebench.core.forecast.wax_family import WaxFamily
 
@@ -53,7 +54,6 @@ _TEMPER = 0.4
 _EDDY_VAR_PER_S = 2e-5
 _STEP_S = 15.0
 _MOST_STEPS = 40
-_CLIP_SD = 3.0
 _MOST_LEAP = 0.7
 # A reading beyond the clip loosens the drive by this much per standard deviation: somebody turned the knob.
 _DRIVE_LOOSEN_PER_SD = 1.0 / 60.0
@@ -120,10 +120,7 @@ class BathBank:
         self._cov[:, DRIVE, DRIVE] = _FIRST_DRIVE_SD_K_PER_S**2
         self._cov[:, SHIFT, SHIFT] = self._knee_sd_k**2
         self._cov[:, PROBE, PROBE] = temp_sd_k**2
-        belief = self._family.belief[m.curve]
-        self._log_weight = np.log(belief / belief.sum())
-        self._prior = self._log_weight.copy()
-        self._share = np.exp(self._log_weight)
+        self._contest = Contest(self._family.belief[m.curve], _TEMPER)
 
     def _look_up(self) -> None:
         """Temperature and slope of the wax from its heat."""
@@ -149,8 +146,7 @@ class BathBank:
         steps = min(max(int(np.ceil(gap_s / _STEP_S)), 1), _MOST_STEPS)
         for _ in range(steps):
             self._step(gap_s / steps)
-        fade = np.exp(-gap_s / FORGET_S)
-        self._log_weight = self._prior + fade * (self._log_weight - self._prior)
+        self._contest.fade(gap_s)
 
     def _step(self, gap_s: float) -> None:
         m, x, bath = self._members, self._state, self._bath
@@ -212,20 +208,17 @@ class BathBank:
 
     def expected(self) -> tuple[float, float]:
         """Mean and standard deviation of what the probe should show now, all members together."""
-        probe = self._state[:, PROBE]
-        mean = float(np.dot(self._share, probe))
-        spread = self._cov[:, PROBE, PROBE] + (probe - mean) ** 2
-        return mean, float(np.sqrt(np.dot(self._share, spread)))
+        return self._contest.pooled(self._state[:, PROBE], self._cov[:, PROBE, PROBE])
 
     def wax_c(self) -> float:
         """Mean temperature of the wax now."""
-        return float(np.dot(self._share, self._temp))
+        return self._contest.mean(self._temp)
 
     def rate_c_per_s(self) -> float:
         """Mean slope of the wax's temperature now."""
         over = self._state[:, BATH] - self._temp
         flow = np.exp(self._state[:, CONTACT]) * self._contact(self._temp) * over * self._slope
-        return float(np.dot(self._share, flow))
+        return self._contest.mean(flow)
 
     def correct(self, temp_c: float, variance_k2: float) -> None:
         """Take in one reading of the given variance."""
@@ -234,7 +227,7 @@ class BathBank:
         sd = np.sqrt(total)
         off = temp_c - x[:, PROBE]
         gain = row / total[:, None]
-        leap = gain * np.clip(off, -_CLIP_SD * sd, _CLIP_SD * sd)[:, None]
+        leap = gain * np.clip(off, -CLIP_SD * sd, CLIP_SD * sd)[:, None]
         leap[:, CONTACT] = np.clip(leap[:, CONTACT], -_MOST_LEAP, _MOST_LEAP)
         x += leap
         x[:, CONTACT] = np.clip(x[:, CONTACT], _SLOWEST_LOG_CONTACT, _FASTEST_LOG_CONTACT)
@@ -242,18 +235,13 @@ class BathBank:
         x[:, DRIVE] = np.clip(x[:, DRIVE], -_MOST_DRIVE_K_PER_S, _MOST_DRIVE_K_PER_S)
         x[:, SHIFT] = np.clip(x[:, SHIFT], -_MOST_SHIFT_K, _MOST_SHIFT_K)
         self._cov = self._cov - gain[:, :, None] * row[:, None, :]
-        self._watch_the_knob(float(np.dot(self._share, np.clip(off / sd, -_CLIP_SD, _CLIP_SD))))
-        excess = np.clip(np.abs(off) / sd - _CLIP_SD, 0.0, 4.0)
+        self._watch_the_knob(self._contest.mean(np.clip(off / sd, -CLIP_SD, CLIP_SD)))
+        excess = beyond_clip(off, sd)
         self._cov[:, DRIVE, DRIVE] += (_DRIVE_LOOSEN_PER_SD * excess) ** 2
         self._cov[:, CONTACT, CONTACT] += (LOOSEN_PER_SD * excess) ** 2
         each = np.arange(_STATES)
         self._cov[:, each, each] = np.maximum(self._cov[:, each, each], _LEAST_VAR)
-        score = np.minimum(np.abs(off) / sd, 2.0 * _CLIP_SD)
-        surprise = np.where(score < _CLIP_SD, 0.5 * score * score, _CLIP_SD * (score - 0.5 * _CLIP_SD))
-        self._log_weight = self._log_weight - _TEMPER * (surprise + np.log(sd / np.sqrt(variance_k2)))
-        self._log_weight -= self._log_weight.max()
-        share = np.exp(self._log_weight)
-        self._share = share / share.sum()
+        self._contest.judge(off, sd, variance_k2)
         self._look_up()
 
     def _watch_the_knob(self, score: float) -> None:
@@ -277,8 +265,9 @@ class BathBank:
         self._cov[:, CONTACT, CONTACT] += LOOSEN_PER_SD**2
 
     def _worth_asking(self) -> NDArray[np.intp]:
-        order = np.argsort(self._share)
-        return np.sort(order[np.cumsum(self._share[order]) > _LEFT_OUT])
+        share = self._contest.share
+        order = np.argsort(share)
+        return np.sort(order[np.cumsum(share[order]) > _LEFT_OUT])
 
     def crossings(self, targets_c: Sequence[float]) -> tuple[Floats, Floats]:
         """5, 50 and 95 % points in seconds, shape (targets, 3), and the chance within the horizon."""
@@ -286,7 +275,7 @@ class BathBank:
         m = self._members
         belief = BathBelief(
             now_c=self.wax_c(),
-            share=self._share[keep],
+            share=self._contest.share[keep],
             drive_walk=m.drive_walk[keep],
             solid_contact=m.solid_contact[keep],
             kappa=m.kappa[keep],

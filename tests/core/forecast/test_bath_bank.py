@@ -156,7 +156,7 @@ def test_no_readings_however_wild_make_it_say_nonsense(
         assert (np.einsum("mii->mi", bank._cov) > 0.0).all()
         assert bank._state[:, BATH].max() <= boiling_c
         assert np.isfinite(bank.expected()).all() and np.isfinite(bank.rate_c_per_s())
-        assert bank._share.sum() == pytest.approx(1.0)
+        assert bank._contest.share.sum() == pytest.approx(1.0)
         now_c = bank.wax_c()
         ahead = [now_c + rise for rise in (0.5, 5.0, 30.0)]
         quantiles, chance = bank.crossings(ahead)
