@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from candlebench.core.alarms import AlarmBoard, Scene
+from candlebench.core.amounts import amounts_of
 from candlebench.core.belief import Belief, Doubt
 from candlebench.core.cues import Phase, Window, oil_window, phase, pour_window
 from candlebench.core.events import (
@@ -20,7 +21,6 @@ from candlebench.core.events import (
     Stage,
 )
 from candlebench.core.forecast.crossing import Crossing
-from candlebench.core.forecast.room import typed_room
 from candlebench.core.foresight import Foresight, Happening
 from candlebench.core.materials.water import local_boiling_c
 from candlebench.core.materials.wax import oil_chill_c, useful_oil_end_c, warn_after_oil_c
@@ -76,9 +76,6 @@ SLOW_PACE_S = 15.0
 UNKNOWN_PACE_S = 15.0
 # The drop from cold oil is known to about a third: room or fridge, how much stuck to the glass. From memory.
 CHILL_SPREAD = 0.35
-# What is taken when nobody said: the limit for beeswax (W1's note, design.md: 6 %), a middling jug.
-USUAL_OIL_SHARE = 0.06
-USUAL_WAX_G = 1000.0
 # The end of the oil window follows the rate of the jug in steps that do not make a number flicker.
 OIL_END_MOVES_C = 0.2
 
@@ -197,7 +194,7 @@ class Melt:
     def _use(self, setup: MeltSetup) -> None:
         self._setup = setup
         self._boiling_c = local_boiling_c(setup.altitude_m)
-        wax_g, oil_g, oil_temp_c = _amounts(setup)
+        wax_g, oil_g, oil_temp_c = amounts_of(setup)
         self._chill_c = oil_chill_c(wax_g, oil_g, setup.limits.oil_high_c, oil_temp_c)
         self._oil = oil_window(setup, useful_oil_end_c(setup.limits, wax_g, oil_g, oil_temp_c))
         self._pour = pour_window(setup)
@@ -351,7 +348,7 @@ class Melt:
         if lasting is None or not math.isfinite(lasting.in_s):
             return
         per_min = (limits.pour_high_c - limits.pour_low_c) / lasting.in_s * 60.0
-        end_c = useful_oil_end_c(limits, *_amounts(self._setup), cooling_c_per_min=per_min)
+        end_c = useful_oil_end_c(limits, *amounts_of(self._setup), cooling_c_per_min=per_min)
         if abs(end_c - self._oil.end_c) >= OIL_END_MOVES_C:
             self._oil = oil_window(self._setup, end_c)
 
@@ -568,14 +565,3 @@ class Melt:
 def _notice(code: str, step: NextStep) -> Notice:
     headline = f"{step.headline} {step.accent}".strip()
     return Notice("cue", code, f"{headline}. {step.reason}".replace("**", ""), step.level)
-
-
-def _amounts(setup: MeltSetup) -> tuple[float, float, float]:
-    """Grams of wax and of oil, and the oil's temperature; unsaid, it is 6 % of a kilogram at 21 °C."""
-    wax_g = setup.wax_g or USUAL_WAX_G
-    room_c = typed_room(setup.room_c).temp_c
-    if setup.oil is None:
-        return wax_g, 0.0, room_c
-    known = setup.oil.mass_g is not None and setup.wax_g is not None
-    oil_g = setup.oil.mass_g if known and setup.oil.mass_g else USUAL_OIL_SHARE * wax_g
-    return wax_g, oil_g, room_c

@@ -3,14 +3,13 @@
 from dataclasses import dataclass
 
 import numpy as np
-from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPen, QPolygonF
 
 from candlebench.ui import shapes
 from candlebench.ui.curve_scene import CurveScene
+from candlebench.ui.plot_parts import spread, window_band
 from candlebench.words import tr
-
-HATCH_PX = 8.0
 
 
 def paint_ground(painter: QPainter, scene: CurveScene) -> None:
@@ -54,18 +53,7 @@ def _band(
 ) -> None:
     frame, theme = scene.frame, scene.theme
     box = QRectF(frame.point(frame.low_s, high_c), frame.point(frame.high_s, low_c))
-    painter.fillRect(box, theme.color(f"{name}_fill", alpha))
-    if hatch:
-        painter.save()
-        painter.setClipRect(box.intersected(frame.rect))
-        painter.setPen(QPen(theme.color(f"{name}_edge", 0.55), 1))
-        height = box.height()
-        starts = np.arange(box.left() - height, box.right(), HATCH_PX)
-        painter.drawLines([QLineF(x, box.bottom(), x + height, box.top()) for x in starts])
-        painter.restore()
-    painter.setPen(QPen(theme.color(f"{name}_edge"), 1.2))
-    for y in (box.top(), box.bottom()):
-        painter.drawLine(QPointF(box.left(), y), QPointF(box.right(), y))
+    window_band(painter, box, theme, name, alpha, hatch)
 
 
 def _gaps(painter: QPainter, scene: CurveScene) -> None:
@@ -127,9 +115,9 @@ def _fan(painter: QPainter, scene: CurveScene) -> None:
     painter.drawPolyline(QPolygonF(median))
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class _Name:
-    """A name in the gutter: where it points, where it stands, what it says."""
+    """A name in the gutter: where it points and what it says."""
 
     y: float
     strong: str
@@ -195,16 +183,16 @@ def _gutter(painter: QPainter, scene: CurveScene) -> None:
     names = _names(scene)
     font, bold = theme.font(14, 400, 1.85), theme.font(14, 700, 1.85)
     height = QFontMetricsF(font).height() * 1.05
-    _push_apart(names, height, frame.rect.top(), frame.rect.bottom())
+    places = spread([n.y for n in names], height, frame.rect.top(), frame.rect.bottom())
     left = right + theme.px(25, 1.4)
-    for name in names:
-        _shape(painter, scene, name, right + theme.px(11, 1.2))
+    for name, y in zip(names, places, strict=True):
+        _shape(painter, scene, name.shape, QPointF(right + theme.px(11, 1.2), y))
         painter.setPen(QPen(theme.color(name.color)))
         x = left
         for text, used in ((name.strong, bold), (name.text, font)):
             if text:
                 painter.setFont(used)
-                painter.drawText(QPointF(x, name.y + height * 0.30), text)
+                painter.drawText(QPointF(x, y + height * 0.30), text)
                 x += QFontMetricsF(used).horizontalAdvance(text + " ")
     painter.setFont(theme.font(14, 400, 1.85))
     painter.setPen(QPen(theme.color("muted")))
@@ -216,26 +204,12 @@ def _gutter(painter: QPainter, scene: CurveScene) -> None:
         painter.drawText(QPointF(frame.rect.left() - 8 - width, frame.rect.top() - 9), scene.shown.sign)
 
 
-def _shape(painter: QPainter, scene: CurveScene, name: _Name, x: float) -> None:
+def _shape(painter: QPainter, scene: CurveScene, shape: str, at: QPointF) -> None:
     theme = scene.theme
     size = theme.px(13, 1.85)
-    at = QPointF(x, name.y)
-    if name.shape == "octagon":
+    if shape == "octagon":
         shapes.octagon(painter, at, size + 1, theme.color("danger"))
-    elif name.shape == "diamond":
+    elif shape == "diamond":
         shapes.diamond(painter, at, size + 1, theme.color("danger"))
-    elif name.shape == "triangle":
+    elif shape == "triangle":
         shapes.triangle(painter, at, size, theme.color("warning"))
-
-
-def _push_apart(names: list[_Name], height: float, top: float, bottom: float) -> None:
-    """Move names down, then up, until none overlaps its neighbour."""
-    names.sort(key=lambda n: n.y)
-    lowest = top
-    for name in names:
-        name.y = max(name.y, lowest + height / 2)
-        lowest = name.y + height / 2
-    highest = bottom
-    for name in reversed(names):
-        name.y = min(name.y, highest - height / 2)
-        highest = name.y - height / 2

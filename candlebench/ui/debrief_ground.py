@@ -2,16 +2,15 @@
 
 import math
 
-import numpy as np
-from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 
 from candlebench.core.debrief.curve import holes
 from candlebench.core.units import clock_face
 from candlebench.ui.curve_axes import TIME_STEPS_S
-from candlebench.ui.curve_ground import HATCH_PX
 from candlebench.ui.debrief_scene import Picture
 from candlebench.ui.paper_font import picture_font
+from candlebench.ui.plot_parts import window_band
 from candlebench.words import tr
 
 
@@ -86,17 +85,7 @@ def _band(
 ) -> None:
     frame, theme = picture.frame, picture.theme
     box = QRectF(frame.point(frame.low_s, high_c), frame.point(frame.high_s, low_c))
-    painter.fillRect(box, theme.color(f"{name}_fill", alpha))
-    if hatched:
-        painter.save()
-        painter.setClipRect(box, Qt.ClipOperation.IntersectClip)
-        painter.setPen(QPen(theme.color(f"{name}_edge", 0.55), 1))
-        starts = np.arange(box.left() - box.height(), box.right(), HATCH_PX).tolist()
-        painter.drawLines([QLineF(x, box.bottom(), x + box.height(), box.top()) for x in starts])
-        painter.restore()
-    painter.setPen(QPen(theme.color(f"{name}_edge"), 1.2))
-    for y in (box.top(), box.bottom()):
-        painter.drawLine(QPointF(box.left(), y), QPointF(box.right(), y))
+    window_band(painter, box, theme, name, alpha, hatched)
 
 
 def _holes(painter: QPainter, picture: Picture) -> None:

@@ -1,6 +1,5 @@
 """Names of windows and limits beside the debrief's curve; they push each other apart rather than overlap."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF
@@ -11,6 +10,7 @@ from candlebench.core.units import Shown
 from candlebench.ui import shapes
 from candlebench.ui.curve_scene import Frame
 from candlebench.ui.paper_font import picture_font
+from candlebench.ui.plot_parts import spread
 from candlebench.ui.theme import Theme
 from candlebench.words import tr
 
@@ -93,18 +93,3 @@ def _names(debrief: Debrief, shown: Shown, theme: Theme) -> list[_Name]:
     middle_c = 0.5 * (limits.pour_low_c + limits.pour_high_c)
     names.append(_Name(middle_c, word.format(span=span), "pour_text", "pour"))
     return names
-
-
-def spread(places: Sequence[float], height: float, top: float, bottom: float) -> list[float]:
-    """Move names that stand at `places` apart until none overlaps its neighbour, inside top and bottom."""
-    order = sorted(range(len(places)), key=lambda i: places[i])
-    found = list(places)
-    lowest = top
-    for i in order:
-        found[i] = max(found[i], lowest + height / 2)
-        lowest = found[i] + height / 2
-    highest = bottom
-    for i in reversed(order):
-        found[i] = min(found[i], highest - height / 2)
-        highest = found[i] - height / 2
-    return found

@@ -19,10 +19,10 @@ from candlebench.core.setup import Oil
 from candlebench.core.units import Shown
 from candlebench.ui.debrief_cards import LevelMark
 from candlebench.ui.debrief_curve import paint_debrief
-from candlebench.ui.debrief_gutter import spread
 from candlebench.ui.debrief_page import DebriefPage
 from candlebench.ui.debrief_scene import picture_of
 from candlebench.ui.debrief_words import places_of
+from candlebench.ui.plot_parts import spread
 from candlebench.ui.theme import DARK, LIGHT, Theme, style_sheet
 
 WRONG = debrief_of(melt(off_c=92.0, oil_c=84.0, pour_c=74.0).events)

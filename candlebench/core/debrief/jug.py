@@ -2,12 +2,12 @@
 
 import numpy as np
 
+from candlebench.core.amounts import amounts_of
 from candlebench.core.debrief.curve import Curve, cooling_per_s, falls_to
 from candlebench.core.debrief.story import Story
 from candlebench.core.events import Stage
 from candlebench.core.forecast.room import typed_room
 from candlebench.core.materials.wax import JUG_COOLING_C_PER_MIN, oil_chill_c
-from candlebench.core.melt import USUAL_OIL_SHARE, USUAL_WAX_G
 
 # H29 to H32: the rates are given for 75 degC in a room of 20 degC.
 _RATED_ABOVE_ROOM_K = 55.0
@@ -15,20 +15,9 @@ _RATED_ABOVE_ROOM_K = 55.0
 SETTLES_S = 90.0
 
 
-def amounts(story: Story) -> tuple[float, float, float]:
-    """Grams of wax, grams of oil, and the oil's temperature; where nobody said, as the melt takes it."""
-    setup = story.setup
-    wax_g = setup.wax_g or USUAL_WAX_G
-    room_c = typed_room(setup.room_c).temp_c
-    if setup.oil is None:
-        return wax_g, 0.0, room_c
-    known_g = setup.oil.mass_g if setup.wax_g is not None else None
-    return wax_g, known_g or USUAL_OIL_SHARE * wax_g, room_c
-
-
 def chill_c(story: Story) -> float:
     """How far the cold oil of this melt lowers it."""
-    wax_g, oil_g, oil_temp_c = amounts(story)
+    wax_g, oil_g, oil_temp_c = amounts_of(story.setup)
     return oil_chill_c(wax_g, oil_g, story.setup.limits.oil_high_c, oil_temp_c)
 
 

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from candlebench.core.amounts import amounts_of
 from candlebench.core.debrief.curve import Curve, cooled
-from candlebench.core.debrief.jug import amounts, chill_c, cooling_of
+from candlebench.core.debrief.jug import chill_c, cooling_of
 from candlebench.core.debrief.moment import moment
 from candlebench.core.debrief.story import Story
 from candlebench.core.debrief.windows import OilVerdict
@@ -61,7 +62,7 @@ def scent_of(story: Story, curve: Curve, oil: OilVerdict | None) -> Scent:
     exposed = _exposed(curve, oil.done_s, story.in_jug_until_s)
     if len(exposed) < 2:
         return _none(tr("No temperatures were recorded while the oil was in."))
-    wax_g, oil_g, _ = amounts(story)
+    wax_g, oil_g, _ = amounts_of(story.setup)
     scented = Scented(kind.evaporates_like, oil_g, wax_g)
     lost = share_lost(scented, exposed.times_s, exposed.temps_c)
     least, most = band(lost)

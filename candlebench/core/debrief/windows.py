@@ -2,10 +2,11 @@
 
 from dataclasses import dataclass, replace
 
+from candlebench.core.amounts import amounts_of
 from candlebench.core.cues import oil_window, pour_window
 from candlebench.core.debrief.chance import Chance, chance_of, off_by
 from candlebench.core.debrief.curve import Curve
-from candlebench.core.debrief.jug import amounts, chill_c, cooling_of, off_heat_s
+from candlebench.core.debrief.jug import chill_c, cooling_of, off_heat_s
 from candlebench.core.debrief.moment import moment
 from candlebench.core.debrief.story import Story
 from candlebench.core.events import Stage
@@ -120,7 +121,7 @@ def _useful_end_c(story: Story, curve: Curve) -> float:
     room_c, rate_per_s = cooling_of(story, curve)
     middle_c = 0.5 * (limits.pour_low_c + limits.pour_high_c)
     per_min = 60.0 * rate_per_s * max(0.0, middle_c - room_c)
-    return useful_oil_end_c(limits, *amounts(story), cooling_c_per_min=per_min)
+    return useful_oil_end_c(limits, *amounts_of(story.setup), cooling_c_per_min=per_min)
 
 
 def _pour_from_s(story: Story, curve: Curve) -> float | None:
