@@ -83,9 +83,15 @@ class Session:
 
     def record(self, event: Event) -> list[Notice]:
         """Keep one event, then let it count."""
+        self._keep(event)
+        notices = self.melt.apply(event)
+        if self.melt.kept_out is not None:
+            self._keep(self.melt.kept_out)
+        return notices
+
+    def _keep(self, event: Event) -> None:
         self._log.append(Recorded(self.melt_id, self._next_number, event))
         self._next_number += 1
-        return self.melt.apply(event)
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,9 +15,9 @@ from typing import Any, get_args, get_origin, get_type_hints
 from candlebench.core.errors import BadDataError
 from candlebench.core.events import (
     Action,
-    ActionKind,
     Event,
     Gap,
+    KeptOut,
     MeltBegan,
     ProbeTrouble,
     Reading,
@@ -74,17 +74,22 @@ def _truth(value: object, place: str) -> bool:
     return value
 
 
-def _action_word(value: object, place: str) -> str:
-    if not isinstance(value, ActionKind):
-        raise _bad(place, tr("an action"), value)
-    return value.value
+def _words_of(kind: type[Enum]) -> tuple[_Convert, _Convert]:
+    """How one of a few words is written and read."""
+    choices = ", ".join(str(each.value) for each in kind)
 
+    def write(value: object, place: str) -> str:
+        if not isinstance(value, kind):
+            raise _bad(place, tr("one of {choices}").format(choices=choices), value)
+        return str(value.value)
 
-def _action_kind(value: object, place: str) -> ActionKind:
-    try:
-        return ActionKind(value)
-    except ValueError:
-        raise _bad(place, tr("the word of an action"), value) from None
+    def read(value: object, place: str) -> Enum:
+        try:
+            return kind(value)
+        except ValueError:
+            raise _bad(place, tr("one of {choices}").format(choices=choices), value) from None
+
+    return write, read
 
 
 def _or_none(convert: _Convert) -> _Convert:
@@ -104,7 +109,7 @@ def _converters(kind: Any) -> tuple[_Convert, _Convert]:
         record = _Record(kind)
         return record.write, record.read
     if isinstance(kind, type) and issubclass(kind, Enum):
-        return _action_word, _action_kind
+        return _words_of(kind)
     plain: dict[Any, _Convert] = {float: _number, int: _count, str: _text, bool: _truth}
     return plain[kind], plain[kind]
 
@@ -143,6 +148,7 @@ _WORDS: dict[type, str] = {
     SetupChanged: "setup changed",
     Reading: "reading",
     Refused: "refused",
+    KeptOut: "kept out",
     ProbeTrouble: "probe trouble",
     Action: "action",
     Gap: "gap",

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from enum import Enum
 from uuid import UUID
 
+from candlebench.core.place import Place
 from candlebench.core.setup import MeltSetup
 
 
@@ -74,12 +75,15 @@ class Reading:
         Probe temperature in degrees Celsius, as read; no smoothing.
     by_hand : bool
         Typed by the person rather than read from a wire or a file.
+    place : Place
+        Where the probe hangs.
     """
 
     elapsed_s: float
     wall_s: float
     temp_c: float
     by_hand: bool = False
+    place: Place = Place.MELT
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +94,32 @@ class Refused:
     wall_s: float
     text: str
     why: str
+    place: Place = Place.MELT
+
+
+@dataclass(frozen=True, slots=True)
+class KeptOut:
+    """A reading that was recorded and not believed: kept out of the curve and of the forecast.
+
+    It stands in the record after its reading, so that what was believed at the time can be told from what was
+    read; a melt is folded without it.
+
+    Attributes
+    ----------
+    reading_s, temp_c : float
+        The reading, as read.
+    why : str
+        The sentence that was said of it.
+    place : Place
+        Where its probe hangs.
+    """
+
+    elapsed_s: float
+    wall_s: float
+    reading_s: float
+    temp_c: float
+    why: str
+    place: Place = Place.MELT
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,12 +133,15 @@ class ProbeTrouble:
         'ended' or 'back'.
     text : str
         One sentence for the person: what is wrong and what to do.
+    place : Place
+        Which probe's source it is.
     """
 
     elapsed_s: float
     wall_s: float
     code: str
     text: str
+    place: Place = Place.MELT
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +170,7 @@ class Gap:
 
 
 SourceEvent = Reading | Refused | ProbeTrouble
-Event = MeltBegan | SetupChanged | Reading | Refused | ProbeTrouble | Action | Gap
+Event = MeltBegan | SetupChanged | Reading | Refused | KeptOut | ProbeTrouble | Action | Gap
 
 
 @dataclass(frozen=True, slots=True)

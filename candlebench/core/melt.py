@@ -6,13 +6,13 @@ from dataclasses import replace
 
 from candlebench.core.alarms import AlarmBoard, Scene
 from candlebench.core.amounts import amounts_of
-from candlebench.core.belief import Belief, Doubt
 from candlebench.core.cues import Phase, Window, oil_window, phase, pour_window
 from candlebench.core.events import (
     Action,
     ActionKind,
     Event,
     Gap,
+    KeptOut,
     MeltBegan,
     ProbeTrouble,
     Reading,
@@ -26,6 +26,8 @@ from candlebench.core.materials.water import local_boiling_c
 from candlebench.core.materials.wax import oil_chill_c, useful_oil_end_c, warn_after_oil_c
 from candlebench.core.next_step import STIR_S, Situation, next_step, plain_step, warm_enough_c
 from candlebench.core.noticing import OffHeatNoticer
+from candlebench.core.place import Place
+from candlebench.core.probe import Heard, Probe, kept_out
 from candlebench.core.progress import Progress
 from candlebench.core.read_again import read_step, waits_for_reading, with_age
 from candlebench.core.reading_age import (
@@ -37,9 +39,7 @@ from candlebench.core.reading_age import (
     rises,
 )
 from candlebench.core.setup import MeltSetup
-from candlebench.core.slope import recent_slope_c_per_min
-from candlebench.core.state import Level, MeltState, NextStep, Notice, ProbeStatus
-from candlebench.core.track import Track
+from candlebench.core.state import BesideState, Level, MeltState, NextStep, Notice
 from candlebench.core.track_record import KeptForecast, TrackRecord
 from candlebench.core.units import Shown, clock_face
 from candlebench.words import tr
@@ -50,10 +50,6 @@ JUDGE_EVERY_S = 1.0
 REPLAY_EVERY_S = 15.0
 # How far the fan is drawn.
 FAN_S = 900.0
-# A reading is current for three paces of its probe, at least 3 s; a typed one for two minutes.
-CURRENT_S = 3.0
-CURRENT_PACES = 3.0
-TYPED_CURRENT_S = 120.0
 # What no forecast could know beforehand: what waits to be compared with what happened is dropped.
 _DISTURBS = frozenset(
     (
@@ -69,11 +65,6 @@ _DISTURBS = frozenset(
 )
 # What tells that the hob is lit, when no reading did.
 _BEGINS = _DISTURBS - {ActionKind.FINISHED, ActionKind.UNDO} | {ActionKind.MELTED, ActionKind.STIRRED}
-# Readings that cannot be, before it is said; at once when they come as slowly as minutes.
-DOUBTS_IN_A_ROW = 3
-SLOW_PACE_S = 15.0
-# Until the second reading nobody knows whether the source speaks every second or every minute.
-UNKNOWN_PACE_S = 15.0
 # The drop from cold oil is known to about a third: room or fridge, how much stuck to the glass. From memory.
 CHILL_SPREAD = 0.35
 # The end of the oil window follows the rate of the jug in steps that do not make a number flicker.
@@ -91,17 +82,12 @@ class Melt:
 
     def __init__(self, shown: Shown | None = None) -> None:
         self._shown = shown or Shown()
-        self._track = Track()
-        self._track_version = 0
-        self._belief = Belief(self._shown)
+        self._probe = Probe(Place.MELT, self._shown)
+        self._beside: Probe | None = None
+        self._kept_out: KeptOut | None = None
         self._board = AlarmBoard()
         self._record = TrackRecord()
         self._gaps: tuple[Gap, ...] = ()
-        self._trouble: ProbeTrouble | None = None
-        self._doubt: Doubt | None = None
-        self._doubts = 0
-        self._last: Reading | None = None
-        self._pace_s = UNKNOWN_PACE_S
         self._now_s = 0.0
         self._judged_s = -1e9
         self._judge_every_s = JUDGE_EVERY_S
@@ -139,6 +125,11 @@ class Melt:
         return self._now_s
 
     @property
+    def kept_out(self) -> KeptOut | None:
+        """What the record is to say of the event just applied, when it is a reading that was not believed."""
+        return self._kept_out
+
+    @property
     def kept_forecasts(self) -> tuple[KeptForecast, ...]:
         """Forecasts kept for comparison with what happened, as they stand if the melt is left now."""
         return self._record.as_left(self._now_s)
@@ -146,12 +137,14 @@ class Melt:
     def show_in(self, shown: Shown) -> None:
         """Write sentences in another unit from now on."""
         self._shown = shown
-        self._belief.show_in(shown)
+        for probe in self._probes():
+            probe.show_in(shown)
 
     def apply(self, event: Event) -> list[Notice]:
         """Take one event; return what is to be said because of it."""
         if self._began is None and not isinstance(event, MeltBegan):
             raise ValueError("a melt begins with MeltBegan")
+        self._kept_out = None
         late = isinstance(event, Reading) and event.elapsed_s < self._now_s
         if not late:
             self._now_s = max(self._now_s, event.elapsed_s)
@@ -162,16 +155,19 @@ class Melt:
                 self._use(event.setup)
                 self._noticer.use(event.setup.limits)
                 self._record.disturbed(self._now_s)
-                self._foresight.rebuild(event.setup, self._boiling_c, self._track)
+                self._foresee_anew()
             case Reading():
                 return self._read(event)
             case Refused():
-                self._refuse(Doubt(float("nan"), event.elapsed_s, event.why))
+                self._probe_at(event.place).refused(event)
             case ProbeTrouble():
-                self._trouble = None if event.code == "back" else event
+                self._probe_at(event.place).told(event)
+            case KeptOut():
+                return []
             case Gap():
                 self._gaps = (*self._gaps, event)
-                self._belief.forget()
+                for probe in self._probes():
+                    probe.forget()
                 self._record.disturbed(event.elapsed_s - event.length_s)
             case Action():
                 self._act(event)
@@ -198,42 +194,60 @@ class Melt:
         self._chill_c = oil_chill_c(wax_g, oil_g, setup.limits.oil_high_c, oil_temp_c)
         self._oil = oil_window(setup, useful_oil_end_c(setup.limits, wax_g, oil_g, oil_temp_c))
         self._pour = pour_window(setup)
+        self._use_probes(setup)
+
+    def _use_probes(self, setup: MeltSetup) -> None:
+        typed = setup.source.startswith("typed:")
+        if self._probe.use(setup.correction, corrects_typed=typed):
+            self._record.disturbed(self._now_s)
+        if setup.beside is None:
+            self._beside = None
+            return
+        if self._beside is None or self._beside.place is not setup.beside.place:
+            self._beside = Probe(setup.beside.place, self._shown)
+        self._beside.use(setup.beside.correction, corrects_typed=True)
+
+    def _probes(self) -> tuple[Probe, ...]:
+        return (self._probe,) if self._beside is None else (self._probe, self._beside)
+
+    def _probe_at(self, place: Place) -> Probe:
+        """The probe that hangs there; what is heard of one that the setup does not name is not shown."""
+        for probe in self._probes():
+            if probe.place is place:
+                return probe
+        return Probe(place, self._shown)
 
     def _read(self, reading: Reading) -> list[Notice]:
-        doubt = self._belief.judge(reading)
-        if doubt is not None:
-            self._refuse(doubt)
+        probe = self._probe_at(reading.place)
+        heard = probe.read(reading)
+        if heard is Heard.KEPT_OUT:
+            self._kept_out = kept_out(reading, probe.why)
             return self._judge()
-        self._doubt, self._doubts = None, 0
-        in_order = self._track.add(reading.elapsed_s, reading.temp_c)
-        if not in_order:
-            self._track_version += 1
-            self._foresight.rebuild(self._setup, self._boiling_c, self._track)
+        last = probe.last
+        if heard is Heard.LATE or last is None:
+            self._foresee_anew()
             return self._judge(force=True)
-        if self._last is not None:
-            passed_s = reading.elapsed_s - self._last.elapsed_s
-            step_s = min(passed_s, 10.0 * self._pace_s) - self._pace_s
-            self._pace_s += step_s if len(self._track) == 2 else 0.2 * step_s
-        self._last = reading
-        self._know_heat(reading.elapsed_s)
-        if self._trouble is not None and self._trouble.code != "ended":
-            self._trouble = None
-        self._foresight.reading(reading.elapsed_s, reading.temp_c)
-        self._record.reading(reading.elapsed_s, reading.temp_c, self._lag_s)
-        notices = self._notice_off_heat(reading)
+        if probe is not self._probe:
+            if probe is self._beside:
+                self._foresight.beside(probe.place, last.elapsed_s, last.temp_c)
+            return self._judge()
+        self._know_heat(last.elapsed_s)
+        self._foresight.reading(last.elapsed_s, last.temp_c)
+        self._record.reading(last.elapsed_s, last.temp_c, self._lag_s)
+        notices = self._notice_off_heat(last)
         return notices + self._judge(force=reading.by_hand)
+
+    def _foresee_anew(self) -> None:
+        if self._beside is None:
+            self._foresight.rebuild(self._setup, self._boiling_c, self._probe.track)
+            return
+        self._foresight.rebuild(self._setup, self._boiling_c, self._probe.track, self._beside.track)
 
     def _know_heat(self, at_s: float) -> None:
         """On the heat counts from the first reading or step: a melt is begun before the hob is lit."""
         if not self._heat_known:
             self._heat_known = True
             self._progress = self._progress.heated_from(at_s)
-
-    def _refuse(self, doubt: Doubt) -> None:
-        """One odd number or a board's banner is nothing to be called about; several in a row are."""
-        self._doubts += 1
-        if self._doubts >= DOUBTS_IN_A_ROW or self._pace_s > SLOW_PACE_S:
-            self._doubt = doubt
 
     def _notice_off_heat(self, reading: Reading) -> list[Notice]:
         if self._progress.stage not in (Stage.WARMING, Stage.MELTED) or not self._progress.on_heat:
@@ -242,7 +256,7 @@ class Melt:
         if peak_s is None:
             return []
         self._progress = self._progress.reached(
-            Stage.OFF_HEAT, peak_s, self._temp_at(peak_s), noticed_s=reading.elapsed_s
+            Stage.OFF_HEAT, peak_s, self._probe.temp_at(peak_s), noticed_s=reading.elapsed_s
         )
         self._foresight.happened(Happening(peak_s))
         self._record.disturbed(peak_s)
@@ -269,7 +283,7 @@ class Melt:
                 self._step(action)
 
     def _step(self, action: Action) -> None:
-        temp_c = self._last.temp_c if self._last else None
+        temp_c = self._probe.last.temp_c if self._probe.last else None
         self._progress = self._progress.after(action, temp_c)
         if action.kind is ActionKind.OIL_IN and self._setup.oil is not None:
             self._foresight.happened(Happening(action.elapsed_s, self._chill_c, CHILL_SPREAD * self._chill_c))
@@ -292,10 +306,10 @@ class Melt:
         self._progress = before.undone(action.elapsed_s)
         if self._progress is before:
             return
-        if before.automatic and self._last is not None:
-            self._noticer.disagreed(self._last.temp_c)
+        if before.automatic and self._probe.last is not None:
+            self._noticer.disagreed(self._probe.last.temp_c)
         self._foresight.undo(before.at_s if not before.automatic else before.stage_s)
-        self._foresight.rebuild(self._setup, self._boiling_c, self._track)
+        self._foresee_anew()
 
     # --- what is said -------------------------------------------------------------------------------------
 
@@ -307,9 +321,9 @@ class Melt:
             self._board = AlarmBoard()
             return self._say_once("poured", self._calm()) if not self._finished else []
         self._foresight.prepare(self._targets())
-        if self._last is not None:
+        if self._probe.last is not None:
             widen = self._setup.known.widen
-            self._record.look(self._named_targets(), self._foreseen, self._last.temp_c, widen)
+            self._record.look(self._named_targets(), self._foreseen, self._probe.last.temp_c, widen)
         notices = self._board.look(self._scene())
         self._move_phases()
         cues = self._cues()
@@ -317,17 +331,17 @@ class Melt:
 
     def _ask_again(self, cues: list[Notice]) -> list[Notice]:
         """Ask for the next typed reading once it is due, once for each reading; a cue just said asks, too."""
-        if self._last is None or self._asked_again_for is self._last:
+        if self._probe.last is None or self._asked_again_for is self._probe.last:
             return []
         situation = self._situation(with_alarm=False)
         if not situation.age.due or not waits_for_reading(situation):
             return []
-        self._asked_again_for = self._last
+        self._asked_again_for = self._probe.last
         step = read_step(situation, plain_step(situation))
         return [] if cues else [_notice("read_again", step)]
 
     def _move_phases(self) -> None:
-        if self._last is None:
+        if self._probe.last is None:
             return
         in_play = None if self._progress.on_heat else self._window_in_play()
         if in_play is self._oil:
@@ -338,7 +352,7 @@ class Melt:
             opens = self._foreseen(window.high_c) if window is in_play else None
             ends = self._foreseen(window.end_c) if window is in_play else None
             self._phases[window.name] = phase(
-                window, self._last.temp_c, self._phases[window.name], opens, ends
+                window, self._probe.last.temp_c, self._phases[window.name], opens, ends
             )
 
     def _mind_the_rate(self) -> None:
@@ -354,7 +368,7 @@ class Melt:
 
     def _cues(self) -> list[Notice]:
         """Say the step when it becomes due, once in each stage."""
-        if self._last is None:
+        if self._probe.last is None:
             return []
         situation = self._situation(with_alarm=False)
         plain = plain_step(situation)
@@ -404,7 +418,7 @@ class Melt:
         """The state; without the fan it costs less."""
         if self._began is None:
             raise ValueError("a melt begins with MeltBegan")
-        progress, last = self._progress, self._last
+        progress, last = self._progress, self._probe.last
         over = self._finished or progress.stage is Stage.POURED
         return MeltState(
             setup=self._setup,
@@ -417,13 +431,13 @@ class Melt:
             heat_since_s=progress.heat_since_s if self._heat_known else self._now_s,
             temp_c=last.temp_c if last else None,
             reading_s=last.elapsed_s if last else None,
-            fresh=last is not None and self._now_s - last.elapsed_s <= self._current_for_s(),
-            rate_c_per_min=self._rate_c_per_min(),
+            fresh=self._probe.is_current(self._now_s),
+            rate_c_per_min=self._probe.rate_c_per_min,
             boiling_c=self._boiling_c,
-            probe=self._probe_status(),
-            times_s=self._track.times_s,
-            temps_c=self._track.temps_c,
-            track_version=self._track_version,
+            probe=self._probe.status(self._now_s),
+            times_s=self._probe.track.times_s,
+            temps_c=self._probe.track.temps_c,
+            track_version=self._probe.version,
             gaps=self._gaps,
             forecasts=tuple(self._foreseen(t) for t in self._targets()),
             fan=self._foresight.fan(FAN_S) if with_fan and not over else None,
@@ -433,6 +447,24 @@ class Melt:
             finished=self._finished,
             kept_forecasts=self._record.kept,
             lifts=progress.lifts,
+            read_c=self._probe.read_c,
+            beside=self._beside_state(),
+        )
+
+    def _beside_state(self) -> BesideState | None:
+        probe = self._beside
+        if probe is None:
+            return None
+        return BesideState(
+            place=probe.place,
+            temp_c=probe.last.temp_c if probe.last else None,
+            reading_s=probe.last.elapsed_s if probe.last else None,
+            fresh=probe.is_current(self._now_s),
+            rate_c_per_min=probe.rate_c_per_min,
+            probe=probe.status(self._now_s),
+            times_s=probe.track.times_s,
+            temps_c=probe.track.temps_c,
+            track_version=probe.version,
         )
 
     def _targets(self) -> tuple[float, ...]:
@@ -472,8 +504,8 @@ class Melt:
             stage_s=progress.stage_s,
             now_s=self._now_s,
             on_heat=progress.on_heat,
-            temp_c=self._last.temp_c if self._last else None,
-            rate_c_per_min=self._rate_c_per_min(),
+            temp_c=self._probe.last.temp_c if self._probe.last else None,
+            rate_c_per_min=self._probe.rate_c_per_min,
             oil_phase=self._phases["oil"],
             pour_phase=self._phases["pour"],
             oil=self._oil,
@@ -486,7 +518,7 @@ class Melt:
         )
 
     def _scene(self) -> Scene:
-        progress, last = self._progress, self._last
+        progress, last = self._progress, self._probe.last
         limits = self._setup.limits
         oil_is_in = progress.stage in (Stage.OIL_IN, Stage.STIRRED)
         return Scene(
@@ -499,12 +531,12 @@ class Melt:
             melted_s=progress.melted_s,
             temp_c=last.temp_c if last else None,
             reading_s=last.elapsed_s if last else None,
-            pace_s=self._pace_s,
-            typed=self._typed(),
-            rate_c_per_min=self._rate_c_per_min(),
+            pace_s=self._probe.pace_s,
+            typed=self._probe.typed,
+            rate_c_per_min=self._probe.rate_c_per_min,
             boiling_c=self._boiling_c,
             warn_c=warn_after_oil_c(limits, self._setup.oil) if oil_is_in else limits.warn_c,
-            doubt=self._doubt,
+            doubt=self._probe.doubt,
             foreseen=self._foreseen,
             age=self._age(),
             from_reading=self._foreseen_from_reading,
@@ -512,12 +544,12 @@ class Melt:
 
     def _age(self) -> ReadingAge:
         """How old a typed reading is, and when the next is wanted; a wire is judged by its silence."""
-        last = self._last
-        if last is None or not self._typed():
+        last = self._probe.last
+        if last is None or not self._probe.typed:
             return JUST_READ
         age_s = self._now_s - last.elapsed_s
         ahead = [self._foreseen_from_reading(target_c) for target_c in self._targets()]
-        again_s = read_again_after_s(ahead, self._rate_c_per_min() is not None)
+        again_s = read_again_after_s(ahead, self._probe.rate_c_per_min is not None)
         may_be_c = self._may_be_c(last) if age_s > TYPED_FRESH_S else None
         return ReadingAge(age_s, True, may_be_c, again_s - age_s)
 
@@ -531,35 +563,11 @@ class Melt:
 
     def _foreseen_from_reading(self, target_c: float) -> Crossing | None:
         """A forecast counted from the reading it was made at, even when it is past by now."""
-        return None if self._last is None else self._foresight.crossing(target_c, self._last.elapsed_s)
-
-    def _rate_c_per_min(self) -> float | None:
-        return recent_slope_c_per_min(self._track.times_s, self._track.temps_c, self._pace_s)
-
-    def _typed(self) -> bool:
-        return self._last is not None and self._last.by_hand
-
-    def _current_for_s(self) -> float:
-        return TYPED_CURRENT_S if self._typed() else max(CURRENT_S, CURRENT_PACES * self._pace_s)
-
-    def _temp_at(self, at_s: float) -> float | None:
-        times_s = self._track.times_s
-        place = int(times_s.searchsorted(at_s))
-        return float(self._track.temps_c[place]) if place < len(times_s) else None
-
-    def _probe_status(self) -> ProbeStatus:
-        if self._trouble is not None:
-            return ProbeStatus(False, self._trouble.text)
-        if self._last is None:
-            return ProbeStatus(False, tr("No reading yet"))
-        age_s = self._now_s - self._last.elapsed_s
-        if self._typed():
-            return ProbeStatus(
-                age_s <= TYPED_CURRENT_S, tr("Typed by hand, {age} ago").format(age=clock_face(age_s))
-            )
-        if age_s > self._current_for_s():
-            return ProbeStatus(False, tr("No answer for {age}").format(age=clock_face(age_s)))
-        return ProbeStatus(True, tr("Probe answers every {pace:.1f} s").format(pace=self._pace_s))
+        return (
+            None
+            if self._probe.last is None
+            else self._foresight.crossing(target_c, self._probe.last.elapsed_s)
+        )
 
 
 def _notice(code: str, step: NextStep) -> Notice:

@@ -2,7 +2,9 @@
 
 from dataclasses import dataclass
 
+from candlebench.core.correction import Correction
 from candlebench.core.known import NOTHING_KNOWN, Known
+from candlebench.core.place import Place
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +54,29 @@ class Oil:
 
 
 @dataclass(frozen=True, slots=True)
+class Beside:
+    """The second probe of a melt.
+
+    Attributes
+    ----------
+    place : Place
+        BATH or ROOM.
+    source : str
+        Its thermometer as a source address; empty when it hangs on the same wire as the first one, whose
+        address then names its channel.
+    probe : str
+        What the person calls it; may be empty.
+    correction : Correction or None
+        As found when it was checked.
+    """
+
+    place: Place
+    source: str = ""
+    probe: str = ""
+    correction: Correction | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class MeltSetup:
     """What one melt is made of.
 
@@ -80,6 +105,10 @@ class MeltSetup:
         What earlier melts taught about them, as it stood when the melt began.
     plan : str
         Identity of the plan that this melt was begun from; empty without one.
+    correction : Correction or None
+        Of the probe in the melt, as found when it was checked.
+    beside : Beside or None
+        The second probe, when there is one.
     """
 
     title: str
@@ -95,3 +124,5 @@ class MeltSetup:
     probe: str = ""
     known: Known = NOTHING_KNOWN
     plan: str = ""
+    correction: Correction | None = None
+    beside: Beside | None = None

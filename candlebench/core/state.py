@@ -6,6 +6,7 @@ from enum import Enum
 from candlebench.core.events import ActionKind, Gap, Stage
 from candlebench.core.forecast.crossing import Crossing
 from candlebench.core.forecast.fan import Fan
+from candlebench.core.place import Place
 from candlebench.core.setup import MeltSetup
 from candlebench.core.track import FloatArray
 from candlebench.core.track_record import KeptForecast
@@ -124,9 +125,25 @@ class StageMark:
 
 
 @dataclass(frozen=True, slots=True)
+class BesideState:
+    """The second probe of a melt at one moment. Arrays are views that are never written again."""
+
+    place: Place
+    temp_c: float | None
+    reading_s: float | None
+    fresh: bool
+    rate_c_per_min: float | None
+    probe: ProbeStatus
+    times_s: FloatArray
+    temps_c: FloatArray
+    track_version: int
+
+
+@dataclass(frozen=True, slots=True)
 class MeltState:
     """One melt at one moment. Arrays are views that are never written again.
 
+    `temp_c` and `temps_c` are corrected when the probe was checked; `read_c` is what the probe shows.
     `heat_since_s` is now until the first reading or step. `lifts` are the times it came off the heat and was
     put back on before the oil: for the chart; `marks` holds what counts.
     """
@@ -157,6 +174,8 @@ class MeltState:
     finished: bool
     kept_forecasts: tuple[KeptForecast, ...] = ()
     lifts: tuple[StageMark, ...] = ()
+    read_c: float | None = None
+    beside: BesideState | None = None
 
     @property
     def age_s(self) -> float | None:

@@ -18,6 +18,14 @@ class Track:
         self._temps_c: FloatArray = np.empty(1024)
         self._count = 0
 
+    @classmethod
+    def holding(cls, times_s: FloatArray, temps_c: FloatArray) -> "Track":
+        """A curve of these readings, which are in order of their time."""
+        track = cls()
+        track._times_s, track._temps_c = times_s.copy(), temps_c.copy()
+        track._count = len(times_s)
+        return track
+
     def __len__(self) -> int:
         return self._count
 
@@ -41,8 +49,9 @@ class Track:
             self._count += 1
             return False
         if self._count == len(self._times_s):
-            self._times_s = np.concatenate([self._times_s, np.empty(self._count)])
-            self._temps_c = np.concatenate([self._temps_c, np.empty(self._count)])
+            more = np.empty(max(self._count, 1))
+            self._times_s = np.concatenate([self._times_s, more])
+            self._temps_c = np.concatenate([self._temps_c, more])
         self._times_s[self._count] = elapsed_s
         self._temps_c[self._count] = temp_c
         self._count += 1

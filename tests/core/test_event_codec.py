@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from candlebench.core.correction import Correction
 from candlebench.core.errors import BadDataError
 from candlebench.core.event_codec import decode, encode, type_word
 from candlebench.core.events import (
@@ -15,19 +16,24 @@ from candlebench.core.events import (
     ActionKind,
     Event,
     Gap,
+    KeptOut,
     MeltBegan,
     ProbeTrouble,
     Reading,
     Refused,
     SetupChanged,
 )
-from candlebench.core.setup import Limits, MeltSetup, Oil
+from candlebench.core.place import Place
+from candlebench.core.setup import Beside, Limits, MeltSetup, Oil
 
 numbers = st.floats(allow_nan=False, allow_infinity=False)
 # Lone surrogates too: they are what undecodable bytes from a wire turn into.
 texts = st.text(st.characters(exclude_categories=()), max_size=30)
 limits = st.builds(Limits, *[numbers] * 8)
 oils = st.builds(Oil, texts, st.none() | numbers, st.none() | numbers, st.none() | numbers)
+places = st.sampled_from(Place)
+corrections = st.builds(Correction, numbers, numbers, numbers, texts)
+besides = st.builds(Beside, places, texts, texts, st.none() | corrections)
 setups = st.builds(
     MeltSetup,
     title=texts,
@@ -38,13 +44,16 @@ setups = st.builds(
     wax_g=st.none() | numbers,
     oil=st.none() | oils,
     source=texts,
+    correction=st.none() | corrections,
+    beside=st.none() | besides,
 )
 any_event = st.one_of(
     st.builds(MeltBegan, numbers, numbers, setups),
     st.builds(SetupChanged, numbers, numbers, setups),
-    st.builds(Reading, numbers, numbers, numbers, st.booleans()),
-    st.builds(Refused, numbers, numbers, texts, texts),
-    st.builds(ProbeTrouble, numbers, numbers, texts, texts),
+    st.builds(Reading, numbers, numbers, numbers, st.booleans(), places),
+    st.builds(Refused, numbers, numbers, texts, texts, places),
+    st.builds(KeptOut, numbers, numbers, numbers, numbers, texts, places),
+    st.builds(ProbeTrouble, numbers, numbers, texts, texts, places),
     st.builds(Action, numbers, numbers, st.sampled_from(ActionKind), texts),
     st.builds(Gap, numbers, numbers, numbers, texts),
 )
@@ -66,6 +75,7 @@ def test_every_type_of_event_has_its_own_word() -> None:
         SetupChanged(0.0, 1.0, SETUP),
         Reading(0.0, 1.0, 70.0),
         Refused(0.0, 1.0, "??", "no number"),
+        KeptOut(0.0, 1.0, 0.0, 85.0, "out of the wax"),
         ProbeTrouble(0.0, 1.0, "busy", "close it"),
         Action(0.0, 1.0, ActionKind.OIL_IN),
         Gap(0.0, 1.0, 30.0, "closed"),
@@ -81,6 +91,7 @@ def test_the_form_on_disk_is_this_one_and_stays_so() -> None:
         "wall_s": 1_790_000_000.25,
         "temp_c": 73.4,
         "by_hand": False,
+        "place": "melt",
     }
     assert encode(Action(5.0, 6.0, ActionKind.OFF_HEAT))["kind"] == "off the heat"
     setup = encode(MeltBegan(0.0, 1.0, SETUP))["setup"]

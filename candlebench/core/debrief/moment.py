@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from candlebench.core.debrief.curve import HOLE_S, Curve
-from candlebench.core.melt import TYPED_CURRENT_S
+from candlebench.core.probe import TYPED_CURRENT_S
 
 # Readings this near to each other are a stream: between them the curve is known. Kitchen probes send one to
 # six a minute at least (T8). Design decision.
