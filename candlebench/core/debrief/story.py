@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from candlebench.core.belief import Belief
+from candlebench.core.believed import believed
 from candlebench.core.debrief.curve import Curve
 from candlebench.core.events import (
     Action,
@@ -27,7 +27,6 @@ from candlebench.core.progress import Progress
 from candlebench.core.setup import MeltSetup
 from candlebench.core.state import StageMark
 from candlebench.core.track import Track
-from candlebench.core.units import Shown
 
 _KNOB = (ActionKind.HEAT_DOWN, ActionKind.HEAT_SET)
 
@@ -119,12 +118,11 @@ def story_of(events: Iterable[Event]) -> Story:
     ValueError
         They do not begin with MeltBegan.
     """
-    events = iter(events)
-    first = next(events, None)
-    if not isinstance(first, MeltBegan):
+    told = believed(events)
+    if not told or not isinstance(told[0], MeltBegan):
         raise ValueError("a melt begins with MeltBegan")
-    teller = _Teller(first)
-    for event in events:
+    teller = _Teller(told[0])
+    for event in told[1:]:
         teller.take(event)
     return teller.story()
 
@@ -135,7 +133,6 @@ class _Teller:
 
     began: MeltBegan
     track: Track = field(default_factory=Track)
-    belief: Belief = field(default_factory=lambda: Belief(Shown()))
     knobs: list[Knob] = field(default_factory=list)
     guesses: list[Guess] = field(default_factory=list)
     gaps: list[Gap] = field(default_factory=list)
@@ -160,7 +157,6 @@ class _Teller:
                 self._read(event)
             case Gap():
                 self.gaps.append(event)
-                self.belief.forget()
             case Action():
                 self._act(event)
             case _:
@@ -182,8 +178,6 @@ class _Teller:
         )
 
     def _read(self, reading: Reading) -> None:
-        if self.belief.judge(reading) is not None:
-            return
         if not self.track.add(reading.elapsed_s, reading.temp_c):
             return
         self.last = reading

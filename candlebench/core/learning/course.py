@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from candlebench.core.belief import COLDEST_C, HOTTEST_C, Belief
+from candlebench.core.belief import COLDEST_C, HOTTEST_C
+from candlebench.core.believed import believed
 from candlebench.core.events import (
     Action,
     ActionKind,
@@ -17,10 +18,10 @@ from candlebench.core.events import (
     Stage,
 )
 from candlebench.core.noticing import OffHeatNoticer
+from candlebench.core.place import Place
 from candlebench.core.progress import Progress
 from candlebench.core.setup import MeltSetup
 from candlebench.core.track import FloatArray, Track
-from candlebench.core.units import Shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +45,8 @@ class Course:
     times_s, temps_c : array of float, shape (n,)
         Readings that were believed, in order.
     raw_times_s, raw_temps_c : array of float, shape (m,)
-        Every reading from the wire that a thermometer could give, in order of arrival: the first seconds
-        after the probe went into the wax are not believed yet, and they hold its lag.
+        Every reading from the wire that a thermometer could give, as read, in order of arrival: the first
+        seconds after the probe went into the wax are not believed yet, and they hold its lag.
     spans : tuple of Span
         In order; empty when the melt holds no reading.
     """
@@ -80,10 +81,24 @@ def course_of(events: Iterable[Event]) -> Course:
     ValueError
         There is no `MeltBegan` at the beginning.
     """
+    told = list(events)
     fold = _Fold()
-    for event in events:
+    for event in believed(told):
         fold.apply(event)
-    return fold.course()
+    return fold.course(_raw(told))
+
+
+def _raw(events: Iterable[Event]) -> FloatArray:
+    """Times and temperatures of the melt's own probe, shape (m, 2), whether believed or not."""
+    rows = [
+        (event.elapsed_s, event.temp_c)
+        for event in events
+        if isinstance(event, Reading)
+        and event.place is Place.MELT
+        and not event.by_hand
+        and COLDEST_C <= event.temp_c <= HOTTEST_C
+    ]
+    return np.array(rows, float).reshape(-1, 2)
 
 
 class _Fold:
@@ -91,9 +106,7 @@ class _Fold:
 
     def __init__(self) -> None:
         self._setup: MeltSetup | None = None
-        self._belief = Belief(Shown())
         self._track = Track()
-        self._raw: list[tuple[float, float]] = []
         self._breaks: list[float] = []
         self._last_c: float | None = None
 
@@ -111,16 +124,14 @@ class _Fold:
             case Reading():
                 self._read(event)
             case Gap():
-                self._belief.forget()
                 self._breaks += [event.elapsed_s - event.length_s, event.elapsed_s]
             case Action():
                 self._act(event)
 
-    def course(self) -> Course:
-        """What has been gathered."""
+    def course(self, raw: FloatArray) -> Course:
+        """What has been gathered, and the readings as they came."""
         if self._setup is None:
             raise ValueError("a melt begins with MeltBegan")
-        raw = np.array(self._raw, float).reshape(-1, 2)
         return Course(
             self._setup,
             self._track.times_s,
@@ -131,10 +142,6 @@ class _Fold:
         )
 
     def _read(self, reading: Reading) -> None:
-        if not reading.by_hand and COLDEST_C <= reading.temp_c <= HOTTEST_C:
-            self._raw.append((reading.elapsed_s, reading.temp_c))
-        if self._belief.judge(reading) is not None:
-            return
         if not self._track.add(reading.elapsed_s, reading.temp_c):
             return
         self._last_c = reading.temp_c

@@ -1,0 +1,64 @@
+"""A recorded melt as it was believed: the melt's own probe, corrected, without what was kept out."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from candlebench.core.belief import Belief
+from candlebench.core.correction import corrected_c
+from candlebench.core.events import Event, Gap, KeptOut, MeltBegan, Reading, SetupChanged
+from candlebench.core.place import Place
+from candlebench.core.setup import MeltSetup
+from candlebench.core.units import Shown
+
+
+def believed(events: Iterable[Event]) -> list[Event]:
+    """Return the events of a melt with its readings as they were believed.
+
+    What a second probe said is left out. A correction in the last setup counts for the whole melt. Where the
+    record says what was kept out, that holds; older records do not, and their readings are judged again.
+
+    Parameters
+    ----------
+    events : iterable of Event
+        All of one melt, as recorded.
+    """
+    told = list(events)
+    setup = _last_setup(told)
+    out = {event.reading_s for event in told if isinstance(event, KeptOut) and event.place is Place.MELT}
+    belief = None if out else Belief(Shown())
+    kept: list[Event] = []
+    for event in told:
+        if isinstance(event, Reading):
+            if event.place is not Place.MELT or event.elapsed_s in out:
+                continue
+            event = as_believed(event, setup)
+            if belief is not None and belief.judge(event) is not None:
+                continue
+        elif isinstance(event, KeptOut):
+            continue
+        elif isinstance(event, Gap) and belief is not None:
+            belief.forget()
+        kept.append(event)
+    return kept
+
+
+def as_believed(reading: Reading, setup: MeltSetup | None) -> Reading:
+    """Return a reading of the melt's probe with the correction that its setup holds."""
+    if setup is None or setup.correction is None or (reading.by_hand and not reads_by_hand(setup)):
+        return reading
+    return replace(reading, temp_c=corrected_c(reading.temp_c, setup.correction))
+
+
+def reads_by_hand(setup: MeltSetup) -> bool:
+    """Whether the probe of this melt is read by the person, so that what she types is what it shows.
+
+    Beside a probe on a wire, a typed number is another thermometer's.
+    """
+    return setup.source.startswith("typed:")
+
+
+def _last_setup(events: Sequence[Event]) -> MeltSetup | None:
+    for event in reversed(events):
+        if isinstance(event, MeltBegan | SetupChanged):
+            return event.setup
+    return None
