@@ -1,5 +1,6 @@
 """Source addresses, as typed on the console and kept in settings: `scheme:rest?key=value&key=value`."""
 
+import os
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TextIO
@@ -7,11 +8,17 @@ from urllib.parse import parse_qsl, quote
 
 from candlebench.core.clock import Clock, LiveClock
 from candlebench.core.errors import FixableError
+from candlebench.core.place import Place
+from candlebench.core.setup import Beside
+from candlebench.thermometers.address_values import beside_in, line_settings_in
+from candlebench.thermometers.line_settings import LineSettings
 from candlebench.thermometers.source import ThermometerSource
 from candlebench.words import tr
 
 LIVE = ("serial", "tcp", "modbus", "scpi", "nmea", "file", "typed")
 SCHEMES = (*LIVE, "replay", "practice")
+# Thermometers that send lines of text by themselves.
+_LINES = ("serial", "tcp", "nmea")
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +73,7 @@ def open_source(
     *,
     typed_lines: TextIO | None = None,
     by_itself: bool = False,
+    clock: Clock | None = None,
 ) -> ThermometerSource:
     """Return the source an address names.
 
@@ -81,6 +89,8 @@ def open_source(
         Where `typed:` reads lines from; None in a window, which passes on typed numbers itself.
     by_itself : bool
         Let a practice melt be worked by a simulated maker, as nobody is there to press keys.
+    clock : Clock or None
+        The clock of a running melt that a second thermometer is to go by; None for a clock of its own.
 
     Raises
     ------
@@ -88,33 +98,126 @@ def open_source(
         The address cannot be used; the text says what to write.
     """
     address = parse_address(text)
+    live = clock or LiveClock(from_elapsed_s)
     match address.scheme:
         case "serial":
             from candlebench.thermometers.serial_port import serial_source
 
-            return serial_source(address.rest, address.query, LiveClock(from_elapsed_s))
+            return serial_source(address.rest, address.query, live)
         case "tcp" | "modbus" | "scpi" | "nmea":
-            return _wired(address, LiveClock(from_elapsed_s))
+            return _wired(address, live)
         case "file":
             from candlebench.thermometers.file_source import file_source
 
-            return file_source(address.rest, address.query, LiveClock(from_elapsed_s))
+            return file_source(address.rest, address.query, live)
         case "typed":
             from candlebench.thermometers.typed import TypedSource
 
-            return TypedSource(typed_lines, LiveClock(from_elapsed_s), unit)
+            return TypedSource(typed_lines, live, unit)
         case "replay":
             from candlebench.thermometers.replay import ReplaySource
 
-            _refuse_others(address, ("speed",))
-            return ReplaySource(Path(address.rest), _speed(address))
+            _refuse_others(address, ("speed", "bath", "room"))
+            return ReplaySource(Path(address.rest), _speed(address), beside=beside_in(address.query))
         case _:
             from candlebench.thermometers.practice import PracticeSource
 
-            _refuse_others(address, ("speed", "seed"))
+            _refuse_others(address, ("speed", "seed", "bath", "room"))
             return PracticeSource(
-                address.rest or "first-jug", _speed(address), seed=_seed(address), by_itself=by_itself
+                address.rest or "first-jug",
+                _speed(address),
+                seed=_seed(address),
+                by_itself=by_itself,
+                beside=_practised_beside(address),
             )
+
+
+def beside_of(text: str) -> Beside | None:
+    """Return the second probe that an address names on its own wire; None when it names none.
+
+    Raises
+    ------
+    FixableError
+        It is no address, or names two.
+    """
+    named = beside_in(parse_address(text).query)
+    return None if named is None else Beside(named[0])
+
+
+def open_beside(beside: Beside, source: str, clock: Clock) -> ThermometerSource:
+    """Return the thermometer of a second probe, which goes by the melt's clock.
+
+    Parameters
+    ----------
+    beside : Beside
+        With an address of its own.
+    source : str
+        The address of the melt's thermometer.
+    clock : Clock
+        The melt's.
+
+    Raises
+    ------
+    FixableError
+        It cannot be read beside the other one; the text says what to do.
+    """
+    if not is_live(source):
+        raise FixableError(
+            tr("A practice melt or a replay runs in its own time: no thermometer can be read beside it.")
+        )
+    if not is_live(beside.source) or parse_address(beside.source).scheme == "typed":
+        raise FixableError(
+            tr("A second probe needs a cable: choose a thermometer that is plugged in or in the network.")
+        )
+    if same_place(source, beside.source):
+        raise FixableError(
+            tr(
+                "Both probes cannot be read from {place} twice: choose another place, or name the second "
+                "one's channel in the first one's address, like bath=T2."
+            ).format(place=parse_address(source).rest)
+        )
+    return open_source(beside.source, clock=clock)
+
+
+def same_place(one: str, other: str) -> bool:
+    """Whether two addresses lead to one port, file or peer, where only one of them can be read.
+
+    Behind one place in the network several devices may stand that are asked one by one: Modbus.
+    """
+    addresses = parse_address(one), parse_address(other)
+    if "typed" in (address.scheme for address in addresses):
+        return False
+    first, second = (address.rest.removeprefix("tcp:") for address in addresses)
+    if first.startswith("/"):
+        return os.path.realpath(first) == os.path.realpath(second)
+    return first == second and not all(address.scheme == "modbus" for address in addresses)
+
+
+def read_anew(before: str, after: str) -> LineSettings | None:
+    """How the lines of an open wire are to be read, when two addresses differ in nothing else.
+
+    The wire then stays open, as opening it resets many boards. None when it has to be opened.
+    """
+    first, second = parse_address(before), parse_address(after)
+    if first.scheme not in _LINES or (first.scheme, first.rest) != (second.scheme, second.rest):
+        return None
+    if first.query.get("baud") != second.query.get("baud"):
+        return None
+    return line_settings_in(second.query)
+
+
+def _practised_beside(address: Address) -> Place | None:
+    named = beside_in(address.query)
+    if named is None:
+        return None
+    place, text = named
+    if text != "yes":
+        raise FixableError(
+            tr("{key}={text} cannot be: write {key}=yes for a second probe in a practice melt.").format(
+                key=place.value, text=text
+            )
+        )
+    return place
 
 
 def _wired(address: Address, clock: Clock) -> ThermometerSource:
@@ -134,7 +237,7 @@ def _refuse_others(address: Address, known: tuple[str, ...]) -> None:
     if unknown:
         raise FixableError(
             tr("“{key}” means nothing for {scheme}: it takes {known} only.").format(
-                key=min(unknown), scheme=address.scheme, known=tr(" and ").join(known)
+                key=min(unknown), scheme=address.scheme, known=", ".join(known)
             )
         )
 

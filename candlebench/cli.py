@@ -56,6 +56,12 @@ def _parser() -> argparse.ArgumentParser:
         "--source", required=True, help=tr("thermometer address, as serial:/dev/ttyUSB0?baud=9600")
     )
     _melt_options(watch)
+    watch.add_argument(
+        "--beside",
+        default="",
+        metavar="bath|room=URL",
+        help=tr("a second thermometer: in the water bath or in the room"),
+    )
     watch.add_argument("--json", action="store_true", help=tr("one JSON object a reading"))
     _data(watch)
     watch.set_defaults(command=_watch)
@@ -243,6 +249,7 @@ def _watch(options: argparse.Namespace) -> int:
         wax=options.wax,
         targets_c=tuple(options.target or ()),
         as_json=options.json,
+        beside=options.beside,
     )
 
 

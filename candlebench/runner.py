@@ -10,7 +10,6 @@ from typing import Protocol
 from uuid import UUID, uuid4
 
 from candlebench.core.clock import Clock
-from candlebench.core.errors import CandlebenchError
 from candlebench.core.events import (
     Action,
     ActionKind,
@@ -23,11 +22,12 @@ from candlebench.core.events import (
     SetupChanged,
 )
 from candlebench.core.melt import Melt
+from candlebench.core.place import Place
 from candlebench.core.setup import MeltSetup
 from candlebench.core.state import Notice
 from candlebench.core.units import Shown
-from candlebench.thermometers.source import ThermometerSource
-from candlebench.words import tr
+from candlebench.second_probe import Secondary
+from candlebench.thermometers.source import ThermometerSource, ended, events_of
 
 log = logging.getLogger(__name__)
 
@@ -110,13 +110,21 @@ class Runner:
     ----------
     listener : callable
         Called with a `Moment` from the runner's thread, for every event and about four times a second.
+    beside : Secondary or None
+        A second thermometer, which goes by the clock of the first. Its end does not end the melt.
     """
 
     def __init__(
-        self, session: Session, source: ThermometerSource, listener: Callable[[Moment], None]
+        self,
+        session: Session,
+        source: ThermometerSource,
+        listener: Callable[[Moment], None],
+        beside: Secondary | None = None,
     ) -> None:
         self.session = session
         self.source = source
+        self.beside: Secondary | None = None
+        self._wished = beside
         self._listener = listener
         self._queue: queue.Queue[Event] = queue.Queue(QUEUE_LENGTH)
         self._stop = threading.Event()
@@ -136,10 +144,21 @@ class Runner:
     def start(self) -> None:
         self._worker.start()
         self._pump.start()
+        self.read_beside(self._wished)
+
+    def read_beside(self, beside: Secondary | None) -> None:
+        """Read another second thermometer from now on, or none; the first one is not touched."""
+        if self.beside is not None:
+            self.beside.stop()
+        self.beside = beside
+        if beside is not None:
+            beside.start(self._put)
 
     def stop(self) -> None:
-        """Stop both threads; whatever waits in the queue is applied first."""
+        """Stop all threads; whatever waits in the queue is applied first."""
         self._stop.set()
+        if self.beside is not None:
+            self.beside.stop()
         for thread in (self._pump, self._worker):
             if thread.is_alive() and thread is not threading.current_thread():
                 thread.join(timeout=5.0)
@@ -171,20 +190,12 @@ class Runner:
                 continue
 
     def _read_source(self) -> None:
-        ended = False
-        try:
-            for event in self.source.events(self._stop):
-                self._put(event)
-                ended = isinstance(event, ProbeTrouble) and event.code == "ended"
-            text = tr("The readings have ended.")
-        except CandlebenchError as error:
-            text = str(error)
-        except Exception:
-            log.exception("the thermometer's thread failed")
-            text = tr("Reading the thermometer failed inside the program: see the log file, type by hand.")
-        if not self._stop.is_set() and not ended:
-            elapsed_s = self.clock.elapsed_s()
-            self._put(ProbeTrouble(elapsed_s, self.clock.wall_s(elapsed_s), "ended", text))
+        said = False
+        for event in events_of(self.source, self._stop):
+            self._put(event)
+            said = isinstance(event, ProbeTrouble) and event.code == "ended"
+        if not self._stop.is_set() and not said:
+            self._put(ended(self.source))
 
     def _work(self) -> None:
         ticked_s = time.monotonic()
@@ -215,7 +226,7 @@ class Runner:
         except Exception:
             # A bug must not end the melt: the event is in the journal, the next one is tried.
             log.exception("an event could not be applied: %r", event)
-        if isinstance(event, ProbeTrouble) and event.code == "ended":
+        if isinstance(event, ProbeTrouble) and event.code == "ended" and event.place is Place.MELT:
             self._ended.set()
 
     def _tick(self) -> None:

@@ -10,11 +10,17 @@ from datetime import datetime
 from pathlib import Path
 from uuid import UUID
 
-from candlebench.addresses import is_live, open_source, parse_address
+from candlebench.addresses import (
+    beside_of,
+    is_live,
+    open_source,
+    parse_address,
+    read_anew,
+)
 from candlebench.core.errors import FixableError
 from candlebench.core.events import ActionKind, Recorded
 from candlebench.core.materials.wax import limits_for, load_waxes
-from candlebench.core.setup import MeltSetup, Oil
+from candlebench.core.setup import Beside, MeltSetup, Oil
 from candlebench.core.track_record import Score, score_of
 from candlebench.core.units import Shown
 from candlebench.records.cupboard import CupboardStore
@@ -27,6 +33,7 @@ from candlebench.records.rows import MeltSummary
 from candlebench.records.set_aside import local_day
 from candlebench.records.settings import LastMelt, Settings, limits_with, load, save
 from candlebench.runner import Moment, Runner, Session
+from candlebench.second_probe import secondary_of
 from candlebench.teacher import Teacher, origin_of
 from candlebench.words import tr
 
@@ -268,18 +275,34 @@ class Workshop:
         """
         source = open_source(address, 0.0, self.settings.unit)
         setup = planned or getattr(source, "setup", None) or self.usual_setup(address)
-        setup = replace(setup, source=address)
+        setup = replace(setup, source=address, beside=self.beside_for(address))
+        secondary = secondary_of(setup, source.clock)
         self.stop()
         self._teacher.wait(LESSON_S)
         session = Session.begin(self.journal, self.with_known(setup), time.time(), self.shown)
-        return self._run(Runner(session, source, listener))
+        return self._run(Runner(session, source, listener, secondary))
+
+    def beside_for(self, address: str) -> Beside | None:
+        """The second probe that goes with a thermometer: one named in its address, or the person's own.
+
+        Raises
+        ------
+        FixableError
+            The address names two.
+        """
+        named, kept = beside_of(address), self.settings.beside
+        if named is not None:
+            same = kept is not None and kept.place is named.place and not kept.source and is_live(address)
+            return replace(named, probe=kept.probe) if kept is not None and same else named
+        return kept if kept is not None and kept.source and is_live(address) else None
 
     def take_up(self, summary: MeltSummary, listener: Callable[[Moment], None]) -> Runner:
         """Go on with a recorded melt where it was; the time in between becomes a gap."""
         recorded: list[Recorded] = list(self.journal.events(summary.uuid))
         session = Session.taken_up(self.journal, recorded, time.time(), self.shown)
-        source = open_source(session.melt.setup.source, session.melt.now_s, self.settings.unit)
-        return self._run(Runner(session, source, listener))
+        setup = session.melt.setup
+        source = open_source(setup.source, session.melt.now_s, self.settings.unit)
+        return self._run(Runner(session, source, listener, secondary_of(setup, source.clock)))
 
     def change_source(self, address: str, listener: Callable[[Moment], None]) -> Runner:
         """Read the running melt through another thermometer.
@@ -291,14 +314,39 @@ class Workshop:
         """
         if self.runner is None:
             return self.begin(address, listener)
-        source = open_source(address, self.runner.clock.elapsed_s(), self.settings.unit)
         session = self.runner.session
+        setup = replace(session.melt.setup, source=address, beside=self.beside_for(address))
+        lines = read_anew(session.melt.setup.source, address)
+        use = getattr(self.runner.source, "use", None)
+        if lines is not None and use is not None:
+            use(lines)
+            self.runner.change_setup(self.with_known(setup))
+            return self.runner
+        source = open_source(address, self.runner.clock.elapsed_s(), self.settings.unit)
+        secondary = secondary_of(setup, source.clock)
         self.runner.stop()
         # The melt goes on: there is nothing to learn from it yet.
         self.runner = None
-        runner = self._run(Runner(session, source, listener))
-        runner.change_setup(replace(session.melt.setup, source=address))
+        runner = self._run(Runner(session, source, listener, secondary))
+        runner.change_setup(self.with_known(setup))
         return runner
+
+    def change_beside(self, beside: Beside | None) -> None:
+        """Read another second thermometer in the running melt, or none; the first one is not touched.
+
+        For a second probe on the first one's wire, change the first one's address.
+
+        Raises
+        ------
+        FixableError
+            It cannot be read beside the other one; the melt goes on as it was.
+        """
+        runner = self.runner
+        if runner is None:
+            return
+        setup = replace(runner.session.melt.setup, beside=beside)
+        runner.read_beside(secondary_of(setup, runner.clock))
+        runner.change_setup(self.with_known(setup))
 
     def stop(self) -> None:
         """Stop reading; the melt stays as it is in the journal, and its lesson is drawn."""

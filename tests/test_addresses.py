@@ -127,7 +127,7 @@ def test_a_file_and_a_practice_melt_open_at_their_speed(tmp_path: Path) -> None:
     ("text", "says"),
     [
         ("practice:first-jug?speed=fast", "no number"),
-        ("practice:first-jug?sped=2", "takes speed and seed only"),
+        ("practice:first-jug?sped=2", "takes speed, seed, bath, room only"),
         ("practice:first-jug?seed=one", "no whole number"),
         ("practice:first-jug?speed=0", "above 0"),
         ("practice:first-jug?speed=nan", "above 0"),

@@ -7,17 +7,21 @@ import threading
 from dataclasses import replace
 from pathlib import Path
 
-from candlebench.addresses import open_source
+from candlebench.addresses import beside_of, open_source
 from candlebench.console.setup import console_setup, forecast_rows
+from candlebench.core.errors import FixableError
 from candlebench.core.events import ProbeTrouble, Reading, Refused
 from candlebench.core.melt import Melt
-from candlebench.core.setup import MeltSetup
-from candlebench.core.state import MeltState, Notice
+from candlebench.core.place import Place
+from candlebench.core.setup import Beside, MeltSetup
+from candlebench.core.state import BesideState, MeltState, Notice
 from candlebench.core.units import Shown, clock_face
 from candlebench.records.folders import data_folder, rescue_places
 from candlebench.records.journal import open_journal
 from candlebench.records.lock import DataLock
 from candlebench.runner import Moment, Runner, Session
+from candlebench.second_probe import secondary_of
+from candlebench.thermometers.beside_channel import place_words
 from candlebench.thermometers.source import ThermometerSource
 from candlebench.words import tr
 
@@ -32,8 +36,11 @@ def watch(
     wax: str,
     targets_c: tuple[float, ...],
     as_json: bool,
+    beside: str = "",
 ) -> int:
     """Run a melt until its source ends or Ctrl-C.
+
+    `beside` names a second thermometer, 'bath=ADDRESS' or 'room=ADDRESS'.
 
     Raises
     ------
@@ -41,7 +48,10 @@ def watch(
         The source cannot be used, or the data folder is open in another candlebench.
     """
     source = open_source(address, typed_lines=sys.stdin, by_itself=True)
-    setup = _setup(source, address, wax, room_c)
+    setup = replace(
+        _setup(source, address, wax, room_c), beside=_beside(beside) if beside else beside_of(address)
+    )
+    secondary = secondary_of(setup, source.clock)
     folder = data_folder(data, os.environ, sys.platform, Path.home())
     places = rescue_places(os.environ, Path.home())
     with DataLock(folder, places):
@@ -50,7 +60,7 @@ def watch(
             wall_s = source.clock.wall_s(source.clock.elapsed_s())
             session = Session.begin(journal, setup, wall_s, Shown())
             printer = JsonLines(targets_c) if as_json else PlainLines()
-            runner = Runner(session, source, printer.take)
+            runner = Runner(session, source, printer.take, secondary)
             runner.start()
             try:
                 _wait(runner.source_ended, printer.broken)
@@ -72,6 +82,16 @@ def _setup(source: ThermometerSource, address: str, wax: str, room_c: float | No
         room_c = given.room_c if room_c is None else room_c
         return replace(given, source=address, room_c=room_c)
     return console_setup(tr("Watched on the console"), wax, room_c, address)
+
+
+def _beside(text: str) -> Beside:
+    word, _, address = text.partition("=")
+    places = {place.value: place for place in (Place.BATH, Place.ROOM)}
+    if word not in places or not address:
+        raise FixableError(
+            tr("“{text}” names no second probe: write one like bath=serial:/dev/ttyUSB1.").format(text=text)
+        )
+    return Beside(places[word], address)
 
 
 def _wait(ended: threading.Event, broken: threading.Event) -> None:
@@ -97,7 +117,7 @@ class JsonLines:
         """Called in the runner's thread."""
         self._waiting += moment.notices
         event = moment.event
-        if isinstance(event, Reading):
+        if isinstance(event, Reading) and event.place is Place.MELT:
             targets_c = self._targets_c or _usual_targets(moment.melt)
             row = {
                 "elapsed_s": round(event.elapsed_s, 3),
@@ -106,6 +126,7 @@ class JsonLines:
                 "forecasts": forecast_rows(targets_c, moment.melt.foreseen(targets_c)),
                 "notices": [{"kind": n.kind, "code": n.code, "text": n.text} for n in self._waiting],
             }
+            row |= _beside_row(moment.melt)
             self._waiting = []
             _print(json.dumps(row), self.broken)
         elif isinstance(event, ProbeTrouble | Refused):
@@ -127,7 +148,8 @@ class PlainLines:
         for notice in moment.notices:
             mark = "!!" if notice.kind == "alarm" else "**"
             _print(f"{clock_face(melt.now_s):>8}  {mark} {notice.text}", self.broken)
-        if isinstance(moment.event, Reading) and melt.now_s - self._printed_s >= LINE_EVERY_S:
+        is_melts = isinstance(moment.event, Reading) and moment.event.place is Place.MELT
+        if is_melts and melt.now_s - self._printed_s >= LINE_EVERY_S:
             self._printed_s = melt.now_s
             _print(_line(melt.picture(with_fan=False)), self.broken)
 
@@ -138,7 +160,24 @@ def _line(state: MeltState) -> str:
         rate = tr("{rate:+.1f} °C/min").format(rate=state.rate_c_per_min)
     temp = f"{state.temp_c:.1f} °C" if state.temp_c is not None else "–"
     step = f"{state.step.headline} {state.step.accent}".strip()
-    return f"{clock_face(state.now_s):>8}  {temp:>8}  {rate:>12}  {state.stage.value:<12}  {step}"
+    beside = f"  {_beside_words(state.beside):<14}" if state.beside is not None else ""
+    return f"{clock_face(state.now_s):>8}  {temp:>8}  {rate:>12}{beside}  {state.stage.value:<12}  {step}"
+
+
+def _beside_row(melt: Melt) -> dict[str, float | None]:
+    """The current number of a second probe, by where it hangs; null when it is not current."""
+    if melt.setup.beside is None:
+        return {}
+    state = melt.picture(with_fan=False).beside
+    if state is None:
+        return {}
+    return {f"{state.place.value}_c": state.temp_c if state.fresh else None}
+
+
+def _beside_words(state: BesideState) -> str:
+    """Such as 'bath 88.4 °C'; a dash when its last number is not current."""
+    temp = f"{state.temp_c:.1f} °C" if state.temp_c is not None and state.fresh else "–"
+    return f"{place_words(state.place)} {temp}"
 
 
 def _usual_targets(melt: Melt) -> tuple[float, ...]:

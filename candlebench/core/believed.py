@@ -1,6 +1,6 @@
 """A recorded melt as it was believed: the melt's own probe, corrected, without what was kept out."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from candlebench.core.belief import Belief
@@ -22,24 +22,27 @@ def believed(events: Iterable[Event]) -> list[Event]:
     events : iterable of Event
         All of one melt, as recorded.
     """
+    return [event for _, event in judged(events) if event is not None]
+
+
+def judged(events: Iterable[Event]) -> Iterator[tuple[Event, Event | None]]:
+    """Yield every event of a melt with what `believed` makes of it: itself, a corrected reading, or None."""
     told = list(events)
     setup = _last_setup(told)
     out = {event.reading_s for event in told if isinstance(event, KeptOut) and event.place is Place.MELT}
     belief = None if out else Belief(Shown())
-    kept: list[Event] = []
     for event in told:
+        made: Event | None = event
         if isinstance(event, Reading):
-            if event.place is not Place.MELT or event.elapsed_s in out:
-                continue
-            event = as_believed(event, setup)
-            if belief is not None and belief.judge(event) is not None:
-                continue
+            made = as_believed(event, setup)
+            doubted = belief is not None and event.place is Place.MELT and belief.judge(made) is not None
+            if event.place is not Place.MELT or event.elapsed_s in out or doubted:
+                made = None
         elif isinstance(event, KeptOut):
-            continue
+            made = None
         elif isinstance(event, Gap) and belief is not None:
             belief.forget()
-        kept.append(event)
-    return kept
+        yield event, made
 
 
 def as_believed(reading: Reading, setup: MeltSetup | None) -> Reading:

@@ -1,6 +1,8 @@
 """Feeds the forecaster with what the melt knows, and answers for any moment after the last reading."""
 
+import heapq
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -11,6 +13,7 @@ from candlebench.core.forecast.forecaster import Forecaster
 from candlebench.core.forecast.jug import known_loss, usual_loss
 from candlebench.core.forecast.room import typed_room
 from candlebench.core.forecast.wax_family import family_for, known_family
+from candlebench.core.place import Place
 from candlebench.core.setup import MeltSetup
 from candlebench.core.track import Track
 
@@ -41,7 +44,7 @@ class Foresight:
         self._setup = setup
         self._boiling_c = boiling_c
         self._happenings: list[Happening] = []
-        self._fed_s = -math.inf
+        self._fed_s = self._fed_beside_s = -math.inf
         self._cache: dict[float, Crossing | None] = {}
         self._lasting: dict[tuple[float, float], Crossing | None] = {}
         self._fans: dict[float, Fan | None] = {}
@@ -55,6 +58,17 @@ class Foresight:
         self._fed_s = elapsed_s
         self._forget_answers()
 
+    def beside(self, place: Place, elapsed_s: float, temp_c: float) -> None:
+        """Take a reading of the second probe, which hangs in the bath or in the room."""
+        if elapsed_s - self._fed_beside_s < CLOSEST_S:
+            return
+        self._fed_beside_s = elapsed_s
+        if place is Place.BATH:
+            self._forecaster.bath_read(elapsed_s, temp_c)
+        else:
+            self._forecaster.room_read(elapsed_s, temp_c)
+        self._forget_answers()
+
     def happened(self, happening: Happening) -> None:
         """The heat was changed, or oil went in."""
         self._happenings.append(happening)
@@ -65,17 +79,21 @@ class Foresight:
         """Forget what happened at `at_s` or later; `rebuild` must follow."""
         self._happenings = [h for h in self._happenings if h.at_s < at_s]
 
-    def rebuild(self, setup: MeltSetup, boiling_c: float, track: Track) -> None:
-        """Start afresh from the recorded curve: a late reading, another wax or room, an undone oil."""
+    def rebuild(self, setup: MeltSetup, boiling_c: float, track: Track, beside: Track | None = None) -> None:
+        """Start afresh from the recorded curves: a late reading, another wax or room, an undone oil.
+
+        `beside` is the curve of the second probe, which hangs where the setup says.
+        """
         self._setup, self._boiling_c = setup, boiling_c
         self._fresh()
-        times_s, temps_c = track.last(REBUILD_S)
-        step = max(1, math.ceil(len(times_s) / REBUILD_READINGS))
         pending = list(self._happenings)
-        for t, temp in zip(times_s[::step].tolist(), temps_c[::step].tolist(), strict=True):
+        for t, temp, place in _in_order(track, beside, setup):
             while pending and pending[0].at_s <= t:
                 self._tell(pending.pop(0))
-            self.reading(t, temp)
+            if place is Place.MELT:
+                self.reading(t, temp)
+            else:
+                self.beside(place, t, temp)
         for late in pending:
             self._tell(late)
 
@@ -109,7 +127,7 @@ class Foresight:
 
     def _fresh(self) -> None:
         self._forecaster = forecaster_for(self._setup, self._boiling_c)
-        self._fed_s = -math.inf
+        self._fed_s = self._fed_beside_s = -math.inf
         self._forget_answers()
 
     def _forget_answers(self) -> None:
@@ -124,6 +142,20 @@ class Foresight:
             self._forecaster.lifted(happening.at_s)
         else:
             self._forecaster.heat_changed(happening.at_s)
+
+
+def _in_order(track: Track, beside: Track | None, setup: MeltSetup) -> Iterator[tuple[float, float, Place]]:
+    """Time, temperature and place of what both probes said lately, thinned, in the order of time."""
+    curves = [_thinned(track, Place.MELT)]
+    if beside is not None and setup.beside is not None:
+        curves.append(_thinned(beside, setup.beside.place))
+    return heapq.merge(*curves, key=lambda reading: reading[0])
+
+
+def _thinned(track: Track, place: Place) -> list[tuple[float, float, Place]]:
+    times_s, temps_c = track.last(REBUILD_S)
+    step = max(1, math.ceil(len(times_s) / REBUILD_READINGS))
+    return [(t, c, place) for t, c in zip(times_s[::step].tolist(), temps_c[::step].tolist(), strict=True)]
 
 
 def forecaster_for(setup: MeltSetup, boiling_c: float) -> Forecaster:

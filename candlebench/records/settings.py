@@ -11,7 +11,8 @@ from typing import Any
 import tomli_w
 
 from candlebench.core.errors import BadDataError, FixableError
-from candlebench.core.setup import Limits, MeltSetup, Oil
+from candlebench.core.place import Place
+from candlebench.core.setup import Beside, Limits, MeltSetup, Oil
 from candlebench.records.set_aside import set_aside
 from candlebench.records.whole_file import written_whole
 from candlebench.words import tr
@@ -19,6 +20,7 @@ from candlebench.words import tr
 READS_BY = ("", "plugged in", "typed", "practise")
 UNITS = ("C", "F")
 THEMES = ("system", "light", "dark")
+BESIDE_PLACES = ("", Place.BATH.value, Place.ROOM.value)
 
 # Wide enough for any workshop and any melt; what lies outside is a slip of the finger.
 ROOM_C = (-30.0, 60.0)
@@ -84,6 +86,9 @@ class Settings:
         Place and size of the window, base64.
     last_melt : LastMelt
         What the last melt was made of.
+    beside_place, beside_source, beside_probe : str
+        Where a second probe hangs ('bath', 'room', '' for none), its thermometer's address ('' when it is on
+        the first one's wire) and its name.
     """
 
     reads_by: str = ""
@@ -100,6 +105,16 @@ class Settings:
     text_percent: int = 100
     window: str = ""
     last_melt: LastMelt = LastMelt()
+    beside_place: str = ""
+    beside_source: str = ""
+    beside_probe: str = ""
+
+    @property
+    def beside(self) -> Beside | None:
+        """The second probe, None without one."""
+        if not self.beside_place:
+            return None
+        return Beside(Place(self.beside_place), self.beside_source, self.beside_probe)
 
 
 def limits_with(limits: Limits, changed: Mapping[str, float]) -> Limits:
@@ -318,6 +333,9 @@ _CHECKS: dict[str, _Check] = {
     "theme": _one_of(THEMES),
     "text_percent": _percent,
     "window": _text,
+    "beside_place": _one_of(BESIDE_PLACES),
+    "beside_source": _text,
+    "beside_probe": _text,
 }
 _MELT_CHECKS: dict[str, _Check] = {
     "title": _text,

@@ -3,7 +3,10 @@
 import math
 
 from candlebench.core.errors import FixableError
+from candlebench.core.place import Place
+from candlebench.thermometers.label_words import channel_key
 from candlebench.thermometers.line_settings import LineSettings
+from candlebench.thermometers.sensor_curves import SensorCurve, platinum, thermistor, thermocouple
 from candlebench.words import tr
 
 USUAL_BAUD = 9600
@@ -15,6 +18,12 @@ LARGEST_SCALE = 1e6
 # Ten readings a second are more than a melt has use for; an hour between two is no watching.
 SHORTEST_EVERY_S = 0.1
 LONGEST_EVERY_S = 3600.0
+
+_PLATINUM_OHM = {"pt100": 100.0, "pt500": 500.0, "pt1000": 1000.0}
+_COUPLES = {"type-k": "K", "type-j": "J", "type-t": "T"}
+# A meter's terminals in a room (common practice, no source); 10 kohm and 3950 K are the most sold (T4).
+USUAL_JUNCTION_C = 23.0
+USUAL_NTC_OHM, USUAL_BETA_K = 10_000.0, 3950.0
 
 Query = dict[str, str]
 
@@ -111,7 +120,60 @@ def choice_in(query: Query, key: str, choices: tuple[str, ...]) -> str:
 
 def line_settings_in(query: Query) -> LineSettings:
     """Return what the person said about the lines."""
-    return LineSettings(query.get("channel", "").strip() or None, unit_in(query), scale_in(query))
+    channel, beside = query.get("channel", "").strip() or None, beside_in(query)
+    place, name = beside or (Place.BATH, None)
+    if channel and name and channel_key(channel) == channel_key(name):
+        raise FixableError(
+            tr("{name} cannot be the melt and the {place}: name two different probes.").format(
+                name=name, place=place.value
+            )
+        )
+    return LineSettings(channel, unit_in(query), scale_in(query), name, place)
+
+
+def beside_in(query: Query) -> tuple[Place, str] | None:
+    """Return where a second probe on this wire hangs, and what is written of it; None without one."""
+    found = [(place, query.get(place.value, "").strip()) for place in (Place.BATH, Place.ROOM)]
+    named = [(place, text) for place, text in found if text]
+    if len(named) > 1:
+        raise FixableError(tr("Only one second probe can be read: leave out bath= or room=."))
+    return named[0] if named else None
+
+
+def sensor_in(query: Query) -> SensorCurve | None:
+    """Return the curve of a bare sensor whose ohms or volts are read; None when the numbers are degrees."""
+    kind = query.get("sensor", "").strip().lower()
+    extra = {"junction": kind in _COUPLES, "beta": kind == "ntc"}
+    for key, belongs in extra.items():
+        if key in query and not belongs:
+            raise FixableError(
+                tr("“{key}” goes with another sensor: leave it out of the address.").format(key=key)
+            )
+    if not kind:
+        return None
+    if kind in _PLATINUM_OHM:
+        return platinum(_PLATINUM_OHM[kind])
+    if kind in _COUPLES:
+        return thermocouple(_COUPLES[kind], _between_in(query, "junction", USUAL_JUNCTION_C, (-20.0, 60.0)))
+    if kind == "ntc":
+        return thermistor(USUAL_NTC_OHM, _between_in(query, "beta", USUAL_BETA_K, (2000.0, 6000.0)))
+    raise FixableError(
+        tr("sensor={text} is not known: write one of {choices}.").format(
+            text=kind, choices=", ".join((*_PLATINUM_OHM, *_COUPLES, "ntc"))
+        )
+    )
+
+
+def _between_in(query: Query, key: str, usual: float, limits: tuple[float, float]) -> float:
+    text = query.get(key, "")
+    number = _number(text) if text else usual
+    if not limits[0] <= number <= limits[1]:
+        raise FixableError(
+            tr("{key}={text} cannot be: write a number from {low} to {high}.").format(
+                key=key, text=text, low=f"{limits[0]:g}", high=f"{limits[1]:g}"
+            )
+        )
+    return number
 
 
 def _number(text: str) -> float:

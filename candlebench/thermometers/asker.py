@@ -81,6 +81,16 @@ class Asker:
         self._patience_s = question.patience_s
 
     @property
+    def is_waiting(self) -> bool:
+        """Whether a question is open."""
+        return self._asked_s is not None
+
+    @property
+    def due_s(self) -> float:
+        """When the next question is due, on the melt's clock."""
+        return self._due_s
+
+    @property
     def channels(self) -> tuple[str, ...]:
         """An instrument is asked for one channel: there is nothing to choose from."""
         return ()

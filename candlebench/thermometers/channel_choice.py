@@ -23,10 +23,13 @@ class ChannelChoice:
     ----------
     chosen : str or None
         The channel's name as the person chose it.
+    taken : str or None
+        Name of a channel that is another probe's, so that it is not the melt's.
     """
 
-    def __init__(self, chosen: str | None = None) -> None:
+    def __init__(self, chosen: str | None = None, taken: str | None = None) -> None:
         self._chosen = channel_key(chosen) if chosen else None
+        self._taken = channel_key(taken) if taken else None
         self._names: dict[str, str] = {}
         self._times: dict[str, int] = {}
         self._candidates: dict[str, str] = {}
@@ -61,18 +64,22 @@ class ChannelChoice:
         self._times[key] = self._times.get(key, 0) + 1
         if self._chosen is not None:
             return self._in_one_unit(key, value) if key == self._chosen else None
-        if is_secondary(value.channel) or self.undecided:
+        if self._is_elsewhere(key) or self.undecided:
             return None
         if key and self._times[key] < (_SEEN_BESIDE_ANOTHER if self._has_others(key) else _SEEN_AS_A_PROBE):
             return None
         return self._in_one_unit(key, value)
 
     def _has_others(self, key: str) -> bool:
-        return any(other != key and not is_secondary(name) for other, name in self._names.items())
+        return any(other != key and not self._is_elsewhere(other) for other in self._names)
+
+    def _is_elsewhere(self, key: str) -> bool:
+        """Whether a channel is not the melt's by its name, or because it is taken."""
+        return key == self._taken or is_secondary(self._names[key])
 
     def _is_probe(self, key: str) -> bool:
         often = self._times[key] >= _SEEN_AS_A_PROBE or not key
-        return often and not is_secondary(self._names[key])
+        return often and not self._is_elsewhere(key)
 
     def _in_one_unit(self, key: str, value: Value) -> Value | None:
         """The value in the channel's first unit; lines in another repeat it, unless only they come."""

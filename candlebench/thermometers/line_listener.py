@@ -8,6 +8,7 @@ from typing import Protocol
 
 from candlebench.core.clock import Clock
 from candlebench.core.events import ProbeTrouble, Reading, Refused, SourceEvent
+from candlebench.thermometers.beside_channel import BesideChannel
 from candlebench.thermometers.channel_choice import ChannelChoice
 from candlebench.thermometers.flood_gate import FloodGate
 from candlebench.thermometers.line_settings import LineSettings
@@ -64,7 +65,7 @@ class LineListener:
         self._pace = Pace()
         self._since_reading: Why | None = None
         self._anything = False
-        self._choice = ChannelChoice(settings.channel)
+        self._choose()
         self._recent = RecentLines()
         self._heard_s = float("-inf")
         self._passed_s = float("-inf")
@@ -74,6 +75,13 @@ class LineListener:
         self._undecided = 0
         self._trouble = ""
         self._is_first = True
+
+    def _choose(self) -> None:
+        settings = self._settings
+        self._choice = ChannelChoice(settings.channel, settings.beside)
+        self._beside = (
+            BesideChannel(settings.beside, settings.place, self._clock) if settings.beside else None
+        )
 
     @property
     def channels(self) -> tuple[str, ...]:
@@ -107,12 +115,14 @@ class LineListener:
         self._is_first = True
         self._garbled = self._undecided = 0
         self._since_reading, self._anything = None, False
+        if self._beside is not None:
+            self._beside.reopened()
 
     def _take_settings(self) -> None:
         settings, self._new_settings = self._new_settings, None
         if settings is not None:
             self._settings = settings
-            self._choice = ChannelChoice(settings.channel)
+            self._choose()
             self._begin_stream()
 
     def hear(self, data: bytes) -> list[SourceEvent]:
@@ -142,11 +152,19 @@ class LineListener:
             parsed += self._parser.feed(passed)
         for one in parsed:
             events += self._value(one, now_s) if isinstance(one, Value) else self._bad(one, now_s)
-        if self._waiting is not None and now_s - self._passed_s >= SHORTEST_BETWEEN_READINGS_S:
-            self._passed_s = now_s
-            events.append(self._waiting)
-            self._waiting = None
+        if now_s - self._passed_s >= SHORTEST_BETWEEN_READINGS_S:
+            events += self._pass(now_s)
         return events + self._silence(now_s)
+
+    def _pass(self, now_s: float) -> list[SourceEvent]:
+        """The newest reading of each probe."""
+        passed = [] if self._beside is None else self._beside.take()
+        if self._waiting is not None:
+            passed.append(self._waiting)
+            self._waiting = None
+        if passed:
+            self._passed_s = now_s
+        return passed
 
     def _silence(self, now_s: float) -> list[SourceEvent]:
         """Say it once when no reading has come for too long, whatever else may come."""
@@ -167,7 +185,8 @@ class LineListener:
 
     def _value(self, value: Value, now_s: float) -> list[SourceEvent]:
         picked = self._choice.pick(value)
-        self._recent.note(value.text, _said(value, picked is not None, self._choice.undecided))
+        is_beside = self._beside is not None and self._beside.offer(value)
+        self._recent.note(value.text, _said(value, picked is not None or is_beside, self._choice.undecided))
         self._garbled = 0
         if picked is None:
             return self._ask_for_channel(now_s) if self._choice.undecided else []

@@ -2,6 +2,9 @@
 
 from dataclasses import dataclass
 
+from candlebench.core.place import Place
+from candlebench.thermometers.label_words import channel_key
+
 
 @dataclass(frozen=True, slots=True)
 class LineSettings:
@@ -16,8 +19,19 @@ class LineSettings:
         'C', 'F' or 'K': unit of numbers that come without one.
     scale : float or None
         What the number is multiplied by: 0.1 for a board that sends tenths.
+    beside : str or None
+        Name of a second probe on the same wire.
+    place : Place
+        Where the second probe hangs.
     """
 
     channel: str | None = None
     unit: str | None = None
     scale: float | None = None
+    beside: str | None = None
+    place: Place = Place.BATH
+
+    @property
+    def chosen(self) -> frozenset[str]:
+        """Keys of the channels that the person has named."""
+        return frozenset(channel_key(name) for name in (self.channel, self.beside) if name)

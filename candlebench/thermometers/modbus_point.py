@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from candlebench.thermometers.answers import Answer, NoAnswer, faulty, no_temperature
 from candlebench.thermometers.fault_values import HIGHEST_C, LOWEST_C
 from candlebench.thermometers.parsed_line import Why
+from candlebench.thermometers.sensor_curves import SensorCurve
 from candlebench.thermometers.text_units import to_celsius
 from candlebench.words import tr
 
@@ -41,6 +42,8 @@ class ModbusPoint:
         What the number is multiplied by.
     degrees : str or None
         'C', 'F' or 'K' after scaling; None when nobody said so, which is taken as C.
+    sensor : SensorCurve or None
+        Of a bare sensor, when the numbers are ohms or volts after scaling.
     """
 
     unit: int = 1
@@ -50,6 +53,7 @@ class ModbusPoint:
     order: str = "ABCD"
     scale: float = 1.0
     degrees: str | None = None
+    sensor: SensorCurve | None = None
 
     @property
     def count(self) -> int:
@@ -80,6 +84,11 @@ def temperature_of(registers: bytes, point: ModbusPoint, text: str) -> Answer | 
         if word in _BREAK_WORDS or signed in _BREAK_NUMBERS:
             return faulty(text, tr("{number} stands for a broken or missing sensor").format(number=signed))
         number = float(signed)
+    if point.sensor is not None:
+        sensed_c = point.sensor.temp_c(number * point.scale)
+        if sensed_c is None:
+            return no_temperature(text, Why.FAULT)
+        return Answer(text, round(sensed_c, 6), stated=True)
     temp_c = to_celsius(number * point.scale, point.degrees or "C")
     if not LOWEST_C <= temp_c <= HIGHEST_C:
         return _impossible(text, point, temp_c)

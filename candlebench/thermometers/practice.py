@@ -4,11 +4,14 @@ import math
 import queue
 import threading
 from collections.abc import Iterator
+from dataclasses import replace
 
 from candlebench.core.clock import Clock, ScaledClock
 from candlebench.core.errors import FixableError
 from candlebench.core.events import Action, ActionKind, Reading, SourceEvent
-from candlebench.core.setup import MeltSetup
+from candlebench.core.place import Place
+from candlebench.core.setup import Beside, MeltSetup
+from candlebench.practice.beside import ProbeBeside
 from candlebench.practice.hands import Hands
 from candlebench.practice.melt import PracticeMelt
 from candlebench.practice.recipe import maker_for, setup_of
@@ -47,6 +50,8 @@ class PracticeSource:
         when she is finished. Otherwise it goes on until stopped, and `apply_action` does the steps.
     clock : PacedClock, optional
         The melt's time, instead of a `ScaledClock` of that speed. Pausing and skipping need a `ScaledClock`.
+    beside : Place or None
+        Where a second probe hangs.
 
     Raises
     ------
@@ -63,6 +68,7 @@ class PracticeSource:
         seed: int = 0,
         by_itself: bool = False,
         clock: PacedClock | None = None,
+        beside: Place | None = None,
     ) -> None:
         check_speed(speed)
         if not (math.isfinite(every_s) and every_s > 0.0):
@@ -79,6 +85,7 @@ class PracticeSource:
         self._maker = maker_for(self.scenario) if by_itself else None
         self._melt = PracticeMelt(self.scenario, seed)
         self._hands = Hands(self._melt)
+        self._beside = ProbeBeside(beside, self.scenario.room.temp_c, seed) if beside is not None else None
         self._own: list[ActionKind] = []
         self._asked: queue.SimpleQueue[tuple[float, ActionKind, str]] = queue.SimpleQueue()
         self._asked_heat: float | None = None
@@ -93,7 +100,8 @@ class PracticeSource:
     @property
     def setup(self) -> MeltSetup:
         """What this melt is made of: title, wax, limits, room, oil."""
-        return setup_of(self.scenario)
+        setup = setup_of(self.scenario)
+        return setup if self._beside is None else replace(setup, beside=Beside(self._beside.place))
 
     # --- what the person does; from any thread, at once ---------------------------------------------------
 
@@ -201,6 +209,9 @@ class PracticeSource:
             temp_c = self._shows_c = self._melt.probe_c
             self._truth.append(self._melt.truth)
             self._yielded_s = elapsed_s
+            if self._beside is not None:
+                beside_c = self._beside.read_c(self._truth[-1])
+                yield Reading(elapsed_s, self.clock.wall_s(elapsed_s), beside_c, place=self._beside.place)
             if self.scenario.cable:
                 yield Reading(elapsed_s, self.clock.wall_s(elapsed_s), temp_c)
             yield from self._notes(elapsed_s)

@@ -8,6 +8,7 @@ import re
 
 from candlebench.thermometers.answers import Answer, NoAnswer, Noted, Outcome, faulty, no_temperature
 from candlebench.thermometers.parsed_line import Why
+from candlebench.thermometers.sensor_curves import SensorCurve
 from candlebench.thermometers.text_decoding import decode, shown
 from candlebench.thermometers.text_units import to_celsius
 from candlebench.words import tr
@@ -36,16 +37,21 @@ class ScpiQuestion:
         'C', 'F' or 'K' of numbers that come without one; None when nobody said so, which is taken as C.
     scale : float or None
         What numbers are multiplied by.
+    sensor : SensorCurve or None
+        Of a bare sensor, when numbers are ohms or volts.
     """
 
     tries = 1
     # A reading over several mains periods takes up to a second or two (common practice).
     patience_s = 1.6
 
-    def __init__(self, query: str, unit: str | None, scale: float | None) -> None:
+    def __init__(
+        self, query: str, unit: str | None, scale: float | None, sensor: SensorCurve | None = None
+    ) -> None:
         self._query = query
         self._unit = unit
         self._scale = scale
+        self._sensor = sensor
         self._identity = ""
         self._asks_name = True
         self._waiting = bytearray()
@@ -116,7 +122,7 @@ class ScpiQuestion:
             self._asks_name = False
             self._identity = text[:80]
             return [Noted(self._identity, tr("the instrument's name"), done=True)]
-        return [number_in(text, self._unit, self._scale)]
+        return [number_in(text, self._unit, self._scale, self._sensor)]
 
     def _cut_off(self) -> NoAnswer:
         text = shown(bytes(self._waiting))
@@ -125,7 +131,9 @@ class ScpiQuestion:
         return _in_part(text)
 
 
-def number_in(text: str, unit: str | None, scale: float | None) -> Answer | NoAnswer:
+def number_in(
+    text: str, unit: str | None, scale: float | None, sensor: SensorCurve | None = None
+) -> Answer | NoAnswer:
     """Return the temperature that an answer states.
 
     Parameters
@@ -136,6 +144,8 @@ def number_in(text: str, unit: str | None, scale: float | None) -> Answer | NoAn
         'C', 'F' or 'K' of a number that comes without one.
     scale : float or None
         What the number is multiplied by.
+    sensor : SensorCurve or None
+        Of a bare sensor, when the number is ohms or volts.
     """
     if _ERROR.match(text):
         words = tr("The instrument refuses the question ({text}): write another one, like MEAS?.")
@@ -153,6 +163,11 @@ def number_in(text: str, unit: str | None, scale: float | None) -> Answer | NoAn
     number = float(re.sub(r"\s", "", found[0]))
     if abs(number) >= INFINITE:
         return faulty(text, tr("the instrument reports an overload: look at the probe and its plug"))
+    if sensor is not None:
+        sensed_c = sensor.temp_c(number * (scale or 1.0))
+        if sensed_c is None:
+            return no_temperature(text, Why.FAULT)
+        return Answer(text, round(sensed_c, 6), stated=True)
     said = next((match[1][0].upper() for match in stated if match), None) or unit
     temp_c = to_celsius(number * (scale or 1.0), said or "C")
     return Answer(text, round(temp_c, 6), said is not None)

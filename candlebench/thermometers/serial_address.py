@@ -12,7 +12,7 @@ from candlebench.thermometers.address_values import (
 from candlebench.thermometers.line_settings import LineSettings
 from candlebench.words import tr
 
-_KEYS = ("baud", "channel", "unit", "scale")
+_KEYS = ("baud", "channel", "bath", "room", "unit", "scale")
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from candlebench.core.errors import BadDataError
+from candlebench.core.place import Place
 from candlebench.core.units import celsius
 from candlebench.words import tr
 
@@ -47,6 +48,8 @@ class Columns:
         'C', 'F' or 'K'.
     most_cells : int or None
         More cells than this in a row mean that commas are decimals; None where that cannot be.
+    beside : int or None
+        Index of a second probe's column, which hangs at `place`; `beside_unit` is its unit.
     """
 
     time: int
@@ -55,16 +58,36 @@ class Columns:
     time_factor: float = 1.0
     temp_unit: str = "C"
     most_cells: int | None = None
+    beside: int | None = None
+    place: Place = Place.BATH
+    beside_unit: str = "C"
 
     def in_celsius(self, value: float) -> float:
         """Return a temperature of this table in °C."""
-        if self.temp_unit == "F":
-            return celsius(value)
-        return value - _ZERO_C_IN_K if self.temp_unit == "K" else value
+        return _celsius(value, self.temp_unit)
+
+    def beside_celsius(self, value: float) -> float:
+        """Return a temperature of the second probe in °C."""
+        return _celsius(value, self.beside_unit)
 
 
-def find_columns(rows: Sequence[Row], separator: str) -> Columns:
+def _celsius(value: float, unit: str) -> float:
+    if unit == "F":
+        return celsius(value)
+    return value - _ZERO_C_IN_K if unit == "K" else value
+
+
+def find_columns(rows: Sequence[Row], separator: str, beside: tuple[Place, str] | None = None) -> Columns:
     """Find the columns by the header, or take the first two of a table without one.
+
+    Parameters
+    ----------
+    rows : sequence of rows
+        All of the table.
+    separator : str
+        What parts its cells.
+    beside : tuple of Place and str, or None
+        Where a second probe hangs and the name of its column, with or without its unit.
 
     Raises
     ------
@@ -81,19 +104,45 @@ def find_columns(rows: Sequence[Row], separator: str) -> Columns:
         no_point = not any("." in cell for row in rows for cell in row)
         if separator == "," and no_point and any(len(row) > 2 for row in rows):
             raise too_many_columns()
+        if beside is not None:
+            raise _no_such_column(beside[1])
         return Columns(0, 1, has_header=False)
-    return _by_names([_name_and_unit(cell) for cell in first], separator)
+    names = [_name_and_unit(cell) for cell in first]
+    place, column = _find_beside(first, names, beside)
+    return _by_names(names, separator, place, column)
 
 
-def _by_names(names: list[tuple[str, str]], separator: str) -> Columns:
+def _find_beside(
+    header: Row, names: list[tuple[str, str]], beside: tuple[Place, str] | None
+) -> tuple[Place, int | None]:
+    """Where the second probe hangs, and its column."""
+    if beside is None:
+        return Place.BATH, None
+    place, wanted = beside
+    for index, cell in enumerate(header):
+        if wanted.lower() in (cell.strip().lower(), names[index][0]):
+            return place, index
+    raise _no_such_column(wanted)
+
+
+def _no_such_column(name: str) -> BadDataError:
+    return BadDataError(
+        tr("no column is called {name}: write a name of the table's first line").format(name=name)
+    )
+
+
+def _by_names(names: list[tuple[str, str]], separator: str, place: Place, beside: int | None) -> Columns:
     time = _find_time(names)
-    temp = _find_temp(names, time)
+    temp = _find_temp(names, (time, beside))
     if time is None and temp in (None, 0) and names[0][0].startswith(_TEMP_NAMES):
         raise BadDataError(tr("there is no column of times: name one “elapsed_s” and give seconds"))
     if time is None:
         time = 0
     if temp is None or temp == time:
-        temp = next(index for index in range(len(names)) if index != time)
+        others = [index for index in range(len(names)) if index not in (time, beside)]
+        if not others:
+            raise BadDataError(tr("there is no column of the melt's temperature: name one “temp_c”"))
+        temp = others[0]
     name, unit = names[time]
     return Columns(
         time=time,
@@ -102,6 +151,9 @@ def _by_names(names: list[tuple[str, str]], separator: str) -> Columns:
         time_factor=_TIME_UNITS.get(unit or name, 1.0),
         temp_unit=_TEMP_UNITS.get(names[temp][1], "C"),
         most_cells=len(names) if separator == "," else None,
+        beside=beside,
+        place=place,
+        beside_unit=_TEMP_UNITS.get(names[beside][1], "C") if beside is not None else "C",
     )
 
 
@@ -114,8 +166,8 @@ def _find_time(names: list[tuple[str, str]]) -> int | None:
     return None
 
 
-def _find_temp(names: list[tuple[str, str]], time: int | None) -> int | None:
-    others = [(index, name, unit) for index, (name, unit) in enumerate(names) if index != time]
+def _find_temp(names: list[tuple[str, str]], taken: tuple[int | None, ...]) -> int | None:
+    others = [(index, name, unit) for index, (name, unit) in enumerate(names) if index not in taken]
     for index, name, _ in others:
         if name in _TEMP_NAMES:
             return index

@@ -7,6 +7,7 @@ from datetime import datetime
 from pathlib import Path
 
 from candlebench.core.errors import BadDataError, FixableError
+from candlebench.core.place import Place
 from candlebench.thermometers.series_columns import (
     Columns,
     Row,
@@ -31,18 +32,30 @@ class SeriesFile:
         order.
     temps_c : tuple of float
         Temperatures in °C, as many as times.
+    place : Place
+        Where the second probe hung.
+    beside : tuple of (float, float)
+        Seconds and °C of the second probe; empty without one.
     """
 
     times_s: tuple[float, ...]
     temps_c: tuple[float, ...]
+    place: Place = Place.BATH
+    beside: tuple[tuple[float, float], ...] = ()
 
 
-def read_series(path: str | Path) -> SeriesFile:
+def read_series(path: str | Path, beside: tuple[Place, str] | None = None) -> SeriesFile:
     """Read a series: a header that names columns, or two bare columns of time and temperature.
 
     Time is in seconds (or in the unit the header names, or ISO date-times), temperature in °C (or the unit
     the header names). Columns are parted by comma, semicolon or tab; with the last two a decimal comma is
     understood. Other columns, lines that begin with '#', and rows without a temperature are passed over.
+
+    Parameters
+    ----------
+    path : str or Path
+    beside : tuple of Place and str, or None
+        Where a second probe hangs, and the name of its column.
 
     Raises
     ------
@@ -55,7 +68,7 @@ def read_series(path: str | Path) -> SeriesFile:
     rows, separator = _rows(path, _text(path))
     first_line = rows[0][0]
     try:
-        columns = find_columns([cells for _, cells in rows], separator)
+        columns = find_columns([cells for _, cells in rows], separator, beside)
     except BadDataError as error:
         raise _at(path, first_line, str(error)) from error
     reader = _RowReader(columns, decimal_commas=separator != ",")
@@ -70,7 +83,7 @@ def read_series(path: str | Path) -> SeriesFile:
                 file=path.name
             )
         )
-    return SeriesFile(tuple(reader.times_s), tuple(reader.temps_c))
+    return SeriesFile(tuple(reader.times_s), tuple(reader.temps_c), columns.place, tuple(reader.beside))
 
 
 class _RowReader:
@@ -79,6 +92,8 @@ class _RowReader:
     def __init__(self, columns: Columns, decimal_commas: bool) -> None:
         self.times_s: list[float] = []
         self.temps_c: list[float] = []
+        self.beside: list[tuple[float, float]] = []
+        self._latest_s = -math.inf
         self._columns = columns
         self._decimal_commas = decimal_commas
         self._first_date: datetime | None = None
@@ -87,21 +102,21 @@ class _RowReader:
         columns = self._columns
         if columns.most_cells is not None and len(cells) > columns.most_cells:
             raise too_many_columns()
-        temp_text = cells[columns.temp] if columns.temp < len(cells) else ""
-        if not temp_text:
+        temp_text, beside_text = _cell(cells, columns.temp), _cell(cells, columns.beside)
+        if not temp_text and not beside_text:
             return
-        temp_c = columns.in_celsius(self._number(temp_text))
-        if temp_c < _COLDEST_C:
-            raise BadDataError(
-                tr("{value} °C is below absolute zero: correct or delete that line").format(
-                    value=f"{temp_c:g}"
-                )
-            )
-        time_s = self._time_s(cells[columns.time] if columns.time < len(cells) else "")
-        if self.times_s and time_s < self.times_s[-1]:
+        temp_c = columns.in_celsius(self._number(temp_text)) if temp_text else None
+        beside_c = columns.beside_celsius(self._number(beside_text)) if beside_text else None
+        _refuse_below_zero(temp_c, beside_c)
+        time_s = self._time_s(_cell(cells, columns.time))
+        if time_s < self._latest_s:
             raise BadDataError(tr("the time goes backwards: sort the lines by time, or save one melt a file"))
-        self.times_s.append(time_s)
-        self.temps_c.append(temp_c)
+        self._latest_s = time_s
+        if temp_c is not None:
+            self.times_s.append(time_s)
+            self.temps_c.append(temp_c)
+        if beside_c is not None:
+            self.beside.append((time_s, beside_c))
 
     def _time_s(self, cell: str) -> float:
         if not cell:
@@ -112,7 +127,7 @@ class _RowReader:
             return self._number(cell) * self._columns.time_factor
         date = datetime.fromisoformat(cell)
         if self._first_date is None:
-            if self.times_s:
+            if self.times_s or self.beside:
                 raise _two_kinds_of_time()
             self._first_date = date
         try:
@@ -130,6 +145,20 @@ class _RowReader:
                 ).format(text=cell[:40])
             )
         return value
+
+
+def _cell(cells: Row, index: int | None) -> str:
+    return cells[index] if index is not None and index < len(cells) else ""
+
+
+def _refuse_below_zero(*temps_c: float | None) -> None:
+    for temp_c in temps_c:
+        if temp_c is not None and temp_c < _COLDEST_C:
+            raise BadDataError(
+                tr("{value} °C is below absolute zero: correct or delete that line").format(
+                    value=f"{temp_c:g}"
+                )
+            )
 
 
 def _two_kinds_of_time() -> BadDataError:

@@ -83,8 +83,8 @@ def read_one(label: Label, numbers: Sequence[Number], settings: LineSettings) ->
     numbers = [one for one in numbers if one.unit != "other"]
     if not numbers:
         return Refusal(Why.NOT_THE_MELT)
-    chosen = settings.channel is not None and channel_key(settings.channel) == channel_key(label.channel)
-    kind = Kind.TEMPERATURE if chosen and label.channel else label.kind
+    chosen = bool(label.channel) and channel_key(label.channel) in settings.chosen
+    kind = Kind.TEMPERATURE if chosen else label.kind
     if kind is Kind.OTHER:
         return Refusal(Why.NOT_THE_MELT)
     if any(one.number is None for one in numbers):
@@ -193,10 +193,16 @@ def _value_after_counter(numbers: Sequence[Number]) -> Number | None:
 def _bare_row(numbers: Sequence[Number], settings: LineSettings) -> Outcome:
     """Numbers without any words."""
     columns = tuple(f"column {i + 1}" for i in range(len(numbers)))
-    chosen = channel_key(settings.channel) if settings.channel else ""
-    for column, one in zip(columns, numbers, strict=True):
-        if column == chosen:
-            return [_found(one, column, "", settings)]
+    named = [
+        _found(one, column, "", settings)
+        for column, one in zip(columns, numbers, strict=True)
+        if column in settings.chosen
+    ]
+    if named and settings.channel is None and len(numbers) == 2 and not any(one.whole for one in numbers):
+        # Of two, one is said to be the second probe: the other one is the melt's.
+        return [_found(one, column, "", settings) for column, one in zip(columns, numbers, strict=True)]
+    if named:
+        return named
     value = _value_after_counter(numbers) or _value_with_its_error(numbers)
     if value is None or (value.whole and not (settings.unit or settings.scale)):
         return Refusal(Why.UNDECIDED, columns)

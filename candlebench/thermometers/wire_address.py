@@ -3,34 +3,42 @@
     tcp:HOST:PORT?channel=melt&unit=F&scale=0.1
     modbus:/dev/ttyUSB0?baud=9600&unit=1&function=4&register=0&type=int16&scale=0.1&every=1
     modbus:tcp:HOST:PORT?unit=1&type=float32&order=CDAB
+    modbus:tcp:HOST:PORT?register=0&bath=2
     scpi:/dev/ttyUSB0?baud=9600&query=READ?&every=1
+    scpi:tcp:HOST:PORT?query=MEAS:FRES? (@101)&sensor=pt100
     nmea:/dev/ttyUSB0?baud=4800&channel=MELT
 
-Behind `modbus:`, `scpi:` and `nmea:` stands a serial port or `tcp:HOST:PORT`.
+Behind `modbus:`, `scpi:` and `nmea:` stands a serial port or `tcp:HOST:PORT`. `bath=` or `room=` names a
+second probe on the same wire: a channel, a register or a question. `sensor=` says that numbers are ohms or
+volts.
 """
+
+from dataclasses import replace
 
 from candlebench.core.clock import Clock
 from candlebench.core.errors import FixableError
 from candlebench.thermometers.address_values import (
     Query,
     baud_in,
+    beside_in,
     choice_in,
     every_s_in,
     line_settings_in,
     refuse_unknown,
     scale_in,
+    sensor_in,
     unit_in,
     whole_in,
 )
 from candlebench.thermometers.asker import Asker
 from candlebench.thermometers.line_listener import LineListener
-from candlebench.thermometers.line_settings import LineSettings
 from candlebench.thermometers.modbus_frames import RtuQuestion, TcpQuestion
 from candlebench.thermometers.modbus_point import ORDERS, TYPES, ModbusPoint
 from candlebench.thermometers.nmea_lines import NmeaParser
 from candlebench.thermometers.scpi_answers import ScpiQuestion
+from candlebench.thermometers.taking_turns import TakingTurns
 from candlebench.thermometers.tcp_wire import TcpPlug
-from candlebench.thermometers.wire import Plug
+from candlebench.thermometers.wire import Plug, Talker
 from candlebench.thermometers.wired_source import WiredSource
 from candlebench.words import tr
 
@@ -39,8 +47,13 @@ NMEA_BAUD = 4800
 USUAL_QUESTION = "READ?"
 _LONGEST_QUESTION = 200
 _TCP = "tcp:"
-_MODBUS_KEYS = ("baud", "unit", "function", "register", "type", "order", "scale", "every", "degrees")
-_SCPI_KEYS = ("baud", "query", "every", "unit", "scale")
+_BESIDE_KEYS = ("bath", "room")
+_SENSOR_KEYS = ("sensor", "junction", "beta")
+_MODBUS_KEYS = (
+    *("baud", "unit", "function", "register", "type", "order", "scale", "every", "degrees"),
+    *(*_BESIDE_KEYS, *_SENSOR_KEYS),
+)
+_SCPI_KEYS = ("baud", "query", "every", "unit", "scale", *_BESIDE_KEYS, *_SENSOR_KEYS)
 
 
 def tcp_source(rest: str, query: Query, clock: Clock) -> WiredSource:
@@ -51,7 +64,7 @@ def tcp_source(rest: str, query: Query, clock: Clock) -> WiredSource:
     FixableError
         As all functions here: something in the address cannot be; the text says what to write.
     """
-    refuse_unknown(query, ("channel", "unit", "scale"), "tcp:")
+    refuse_unknown(query, ("channel", "unit", "scale", *_BESIDE_KEYS), "tcp:")
     plug = _tcp_plug(rest, "tcp:192.168.1.20:4001")
     return WiredSource(plug, LineListener(line_settings_in(query), clock), clock)
 
@@ -67,35 +80,71 @@ def modbus_source(rest: str, query: Query, clock: Clock) -> WiredSource:
         order=choice_in(query, "order", ORDERS),
         scale=scale_in(query) or 1.0,
         degrees=unit_in(query, "degrees"),
+        sensor=sensor_in(query),
     )
+    _refuse_beyond_the_last(point)
+    beside = beside_in(query)
+    other = point
+    if beside is not None:
+        other = replace(point, register=whole_in(query, beside[0].value, 0, 0, 0xFFFF))
+        _refuse_beyond_the_last(other)
+    every_s = every_s_in(query)
+    over_tcp = rest.startswith(_TCP)
+
+    def asker(of: ModbusPoint) -> Asker:
+        return Asker(TcpQuestion(of) if over_tcp else RtuQuestion(of), every_s, clock)
+
+    talker: Talker = asker(point)
+    if beside is not None:
+        talker = TakingTurns(asker(point), asker(other), beside[0])
+    if over_tcp:
+        _refuse_baud(query)
+        plug: Plug = _tcp_plug(rest.removeprefix(_TCP), "modbus:tcp:192.168.1.20:502")
+    else:
+        plug = _serial_plug(rest, query, "modbus:/dev/ttyUSB0?baud=9600&unit=1&register=0")
+    return WiredSource(plug, talker, clock)
+
+
+def _refuse_beyond_the_last(point: ModbusPoint) -> None:
     if point.register + point.count > 0x10000:
         raise FixableError(
             tr("register=65535 is the last one: a float32 begins at register=65534 or before.")
         )
-    every_s = every_s_in(query)
-    if rest.startswith(_TCP):
-        _refuse_baud(query)
-        plug: Plug = _tcp_plug(rest.removeprefix(_TCP), "modbus:tcp:192.168.1.20:502")
-        return WiredSource(plug, Asker(TcpQuestion(point), every_s, clock), clock)
-    plug = _serial_plug(rest, query, "modbus:/dev/ttyUSB0?baud=9600&unit=1&register=0")
-    return WiredSource(plug, Asker(RtuQuestion(point), every_s, clock), clock)
 
 
 def scpi_source(rest: str, query: Query, clock: Clock) -> WiredSource:
     """Return the source for `scpi:PATH?..` or `scpi:tcp:HOST:PORT?..`."""
     refuse_unknown(query, _SCPI_KEYS, "scpi:")
-    asked = query.get("query", "").strip() or USUAL_QUESTION
-    if not (asked.isascii() and asked.isprintable() and "?" in asked and len(asked) <= _LONGEST_QUESTION):
-        raise FixableError(tr("query={text} is no question: write one like query=READ?.").format(text=asked))
-    question = ScpiQuestion(asked, unit_in(query), scale_in(query))
+    unit, scale, sensor, every_s = unit_in(query), scale_in(query), sensor_in(query), every_s_in(query)
+
+    def asker(question: str) -> Asker:
+        return Asker(ScpiQuestion(question, unit, scale, sensor), every_s, clock)
+
+    talker: Talker = asker(_question("query", query.get("query", "").strip() or USUAL_QUESTION))
+    beside = beside_in(query)
+    if beside is not None:
+        place, text = beside
+        talker = TakingTurns(
+            asker(_question("query", query.get("query", "").strip() or USUAL_QUESTION)),
+            asker(_question(place.value, text)),
+            place,
+        )
     plug = _any_plug(rest, query, "scpi", "query=READ?")
-    return WiredSource(plug, Asker(question, every_s_in(query), clock), clock)
+    return WiredSource(plug, talker, clock)
+
+
+def _question(key: str, text: str) -> str:
+    if not (text.isascii() and text.isprintable() and "?" in text and len(text) <= _LONGEST_QUESTION):
+        raise FixableError(
+            tr("{key}={text} is no question: write one like {key}=READ?.").format(key=key, text=text)
+        )
+    return text
 
 
 def nmea_source(rest: str, query: Query, clock: Clock) -> WiredSource:
     """Return the source for `nmea:PATH?..` or `nmea:tcp:HOST:PORT?..`."""
-    refuse_unknown(query, ("baud", "channel"), "nmea:")
-    settings = LineSettings(query.get("channel", "").strip() or None)
+    refuse_unknown(query, ("baud", "channel", *_BESIDE_KEYS), "nmea:")
+    settings = line_settings_in(query)
     plug = _any_plug(rest, query, "nmea", f"baud={NMEA_BAUD}", NMEA_BAUD)
     return WiredSource(plug, LineListener(settings, clock, NmeaParser), clock)
 

@@ -4,6 +4,7 @@ import csv
 import os
 import threading
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 
@@ -11,8 +12,19 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from candlebench.core.correction import Correction
 from candlebench.core.errors import FixableError
-from candlebench.core.events import Action, ActionKind, Gap, ProbeTrouble, Reading, Recorded, Refused
+from candlebench.core.events import (
+    Action,
+    ActionKind,
+    Gap,
+    KeptOut,
+    ProbeTrouble,
+    Reading,
+    Recorded,
+    Refused,
+)
+from candlebench.core.place import Place
 from candlebench.records.export import export_csv
 from candlebench.thermometers.series_file import read_series
 
@@ -45,9 +57,9 @@ def test_a_melt_becomes_one_row_an_event(tmp_path: Path) -> None:
     )
     assert export_csv(events, file, ZONE) == 8
     assert file.read_text(encoding="utf-8").splitlines()[:3] == [
-        "elapsed_s,wall_time,temp_c,by_hand,event,detail",
-        '0.0,2026-11-25T13:00:00.000+01:00,,,melt began,"jars, two; beeswax"',
-        "61.0,2026-11-25T13:01:01.000+01:00,73.4,no,reading,",
+        "elapsed_s,wall_time,temp_c,by_hand,event,detail,believed_c",
+        '0.0,2026-11-25T13:00:00.000+01:00,,,melt began,"jars, two; beeswax",',
+        "61.0,2026-11-25T13:01:01.000+01:00,73.4,no,reading,,73.4",
     ]
     found = rows(file)
     assert found[2]["temp_c"] == "52.666666666666664" and found[2]["by_hand"] == "yes"
@@ -58,6 +70,38 @@ def test_a_melt_becomes_one_row_an_event(tmp_path: Path) -> None:
         "note; smells of honey",
         "asleep; 8.5 s",
     ]
+
+
+def test_a_row_keeps_what_was_read_and_what_was_believed(tmp_path: Path) -> None:
+    file = tmp_path / "melt.csv"
+    begin = began("shelf pair", NOON_S)
+    checked = replace(begin.setup, correction=Correction(1.0, -0.5, 0.4, "2026-11-20"))
+    export_csv(
+        melt_of(
+            [
+                replace(begin, setup=checked),
+                Reading(1.0, NOON_S + 1.0, 72.0),
+                Reading(2.0, NOON_S + 2.0, 40.0),
+                KeptOut(2.0, NOON_S + 2.0, 2.0, 40.0, "The probe is out of the wax."),
+                Reading(2.5, NOON_S + 2.5, 91.5, place=Place.BATH),
+                Reading(3.0, NOON_S + 3.0, 71.9),
+            ]
+        ),
+        file,
+    )
+    columns = [(row["temp_c"], row["believed_c"], row["bath_c"], row["event"]) for row in rows(file)]
+    assert columns == [
+        ("", "", "", "melt began"),
+        ("72.0", "71.5", "", "reading"),
+        ("40.0", "", "", "reading"),
+        ("", "", "", "kept out"),
+        ("", "", "91.5", "reading"),
+        ("71.9", "71.4", "", "reading"),
+    ]
+    assert rows(file)[3]["detail"] == "The probe is out of the wax."
+    series = read_series(file, (Place.BATH, "bath_c"))
+    assert series.temps_c == (72.0, 40.0, 71.9) and series.beside == ((2.5, 91.5),)
+    assert read_series(file).beside == ()
 
 
 @given(st.lists(st.tuples(*[st.floats(allow_nan=False, allow_infinity=False)] * 2), max_size=20))

@@ -122,6 +122,12 @@ class Forecaster:
                 self._accept(held_s, held_c)
         self._accept(elapsed_s, temp_c)
 
+    def bath_read(self, elapsed_s: float, temp_c: float) -> None:
+        """Take in one reading of a probe in the water bath."""
+
+    def room_read(self, elapsed_s: float, temp_c: float) -> None:
+        """Take in one reading of a probe in the room."""
+
     def oil_added(self, elapsed_s: float, drop_c: float, spread_c: float) -> None:
         """The oil went in: the melt is cooler by `drop_c`, give or take `spread_c`."""
         if self._bank is not None:
