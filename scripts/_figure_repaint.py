@@ -10,7 +10,8 @@ from _practice_states import practice_states
 from PySide6.QtCore import QEvent, QObject
 from PySide6.QtWidgets import QApplication
 
-from candlebench.core.state import MeltState
+from candlebench.core.place import Place
+from candlebench.core.state import BesideState, MeltState, ProbeStatus
 from candlebench.core.units import Shown
 from candlebench.ui.melt_page import MeltPage
 from candlebench.ui.theme import LIGHT, Theme, style_sheet
@@ -42,9 +43,10 @@ def repaint_figures() -> list[Figure]:
     page.resize(1280, 800)
     page.show()
     found = []
-    for name in ("last hour", "whole melt"):
-        found.append(_figure(name, _costs_ms(app, page)))
-        page.curve.toggle_whole()
+    for probes, make in (("one probe", _states), ("two probes", _states_with_bath)):
+        for name in ("last hour", "whole melt"):
+            found.append(_figure(f"{probes}, {name}", _costs_ms(app, page, make())))
+            page.curve.toggle_whole()
     page.close()
     return found
 
@@ -60,11 +62,11 @@ def _figure(name: str, costs_ms: np.ndarray) -> Figure:
     )
 
 
-def _costs_ms(app: QApplication, page: MeltPage) -> np.ndarray:
+def _costs_ms(app: QApplication, page: MeltPage, states: Iterator[MeltState]) -> np.ndarray:
     counter = PaintCounter()
     page.curve.viewport().installEventFilter(counter)
     costs_s = []
-    for state in _states():
+    for state in states:
         app.processEvents()
         before = counter.count
         began_s = time.perf_counter()
@@ -105,4 +107,28 @@ def _states() -> Iterator[MeltState]:
             temps_c=temps_c[: count + i],
             fan=replace(fan, made_at_s=now_s),
             step=step,
+        )
+
+
+def _states_with_bath() -> Iterator[MeltState]:
+    """The same with a bath ten degrees warmer, as often read."""
+    bath_c: np.ndarray | None = None
+    for state in _states():
+        if bath_c is None:
+            noise = np.random.default_rng(2).normal(0.0, 0.05, len(state.temps_c) + TIMES)
+            bath_c = np.append(state.temps_c, np.full(TIMES, state.temps_c[-1])) + 10.0 + noise
+        count = len(state.times_s)
+        yield replace(
+            state,
+            beside=BesideState(
+                place=Place.BATH,
+                temp_c=float(bath_c[count - 1]),
+                reading_s=state.now_s,
+                fresh=True,
+                rate_c_per_min=-0.5,
+                probe=ProbeStatus(True, ""),
+                times_s=state.times_s,
+                temps_c=bath_c[:count],
+                track_version=0,
+            ),
         )

@@ -4,6 +4,8 @@ pyqtgraph draws the measured curve and the axes; everything that must sit on exa
 (`curve_ground`) or over it (`curve_marks`).
 """
 
+from collections.abc import Sequence
+
 import numpy as np
 import pyqtgraph as pg
 import PySide6.QtGui as _qt  # noqa: F401  (pyqtgraph takes the binding that is already imported)
@@ -11,10 +13,13 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QWidget
 
+from candlebench.core.events import Gap
 from candlebench.core.guesses import Guess
-from candlebench.core.state import MeltState
+from candlebench.core.state import BesideState, MeltState
+from candlebench.core.track import FloatArray
 from candlebench.core.units import Shown
 from candlebench.ui.curve_axes import TempAxis, TimeAxis, style_axis
+from candlebench.ui.curve_beside import dash_s, dashed
 from candlebench.ui.curve_ground import paint_ground
 from candlebench.ui.curve_marks import paint_marks
 from candlebench.ui.curve_scene import CurveScene, Frame, visible_range
@@ -23,6 +28,8 @@ from candlebench.ui.thinning import thinned
 from candlebench.words import tr
 
 POINTS_A_PIXEL = 2
+# The second probe's line is thin and calm.
+BESIDE_POINTS_A_PIXEL = 1
 
 
 class CurveView(pg.PlotWidget):
@@ -49,10 +56,11 @@ class CurveView(pg.PlotWidget):
         self._box = item.getViewBox()
         self._box.setMouseEnabled(False, False)
         self._box.setDefaultPadding(0.0)
-        self._curve = pg.PlotCurveItem(connect="finite", skipFiniteCheck=False, antialias=True)
-        self._curve.setSegmentedLineMode("on")
-        item.addItem(self._curve)
-        self._drawn: tuple[int, int, int] | None = None
+        self._beside_curve, self._curve = _measured_line(), _measured_line()
+        for curve in (self._beside_curve, self._curve):
+            item.addItem(curve)
+        self._drawn: tuple[float, ...] | None = None
+        self._beside_drawn: tuple[float, ...] | None = None
 
     def use(self, theme: Theme, shown: Shown) -> None:
         """Take a theme and a unit."""
@@ -64,9 +72,10 @@ class CurveView(pg.PlotWidget):
         self._temp_axis.setWidth(theme.px(42, 1.85))
         self._time_axis.setHeight(theme.px(28, 1.7))
         self._curve.setPen(pg.mkPen(theme.color("text"), width=4 if theme.scale >= 1.8 else 2.5))
+        self._beside_curve.setPen(pg.mkPen(theme.color("muted"), width=2.5 if theme.scale >= 1.8 else 1.5))
         left, top = theme.px(10), theme.px(10 if theme.large else 24, 1.0)
         self.getPlotItem().layout.setContentsMargins(left, top, self.gutter_px(), theme.px(4))
-        self._drawn = None
+        self._drawn = self._beside_drawn = None
         self._show()
 
     def gutter_px(self) -> int:
@@ -100,20 +109,42 @@ class CurveView(pg.PlotWidget):
             return
         low_s, high_s, low_c, high_c = visible_range(state, self._whole)
         self._box.setRange(xRange=(low_s, high_s), yRange=(low_c, high_c), padding=0, update=True)
-        key = (len(state.times_s), state.track_version, int(low_s) * 10000 + self.width())
-        if key != self._drawn:
-            self._drawn = key
-            start = max(0, int(np.searchsorted(state.times_s, low_s)) - 1)
-            times, temps = thinned(
-                state.times_s[start:], state.temps_c[start:], POINTS_A_PIXEL * max(200, self.width())
-            )
-            for gap in state.gaps:
-                place = int(np.searchsorted(times, gap.elapsed_s - gap.length_s / 2))
-                if 0 < place < len(times):
-                    times = np.insert(times, place, times[place - 1])
-                    temps = np.insert(temps, place, np.nan)
-            self._curve.setData(times, temps)
+        self._show_melt(state, low_s)
+        self._show_beside(state.beside, state.gaps, low_s, high_s)
         self.viewport().update()
+
+    def _show_melt(self, state: MeltState, low_s: float) -> None:
+        key = (*_end_of(state.times_s, state.temps_c), state.track_version, low_s, self.width())
+        if key == self._drawn:
+            return
+        self._drawn = key
+        seen = self._seen(state.times_s, state.temps_c, low_s, POINTS_A_PIXEL)
+        self._curve.setData(*_broken(*seen, state.gaps))
+
+    def _show_beside(
+        self, beside: BesideState | None, gaps: Sequence[Gap], low_s: float, high_s: float
+    ) -> None:
+        if beside is None or not len(beside.times_s):
+            if self._beside_drawn is not None:
+                self._beside_drawn = None
+                self._beside_curve.setData([], [])
+            return
+        every_s = dash_s((high_s - low_s) / max(1.0, self._box.width()), self._theme.px(10, 1.4) / 10.0)
+        end = _end_of(beside.times_s, beside.temps_c)
+        key = (*end, beside.track_version, low_s, self.width(), every_s)
+        if key == self._beside_drawn:
+            return
+        self._beside_drawn = key
+        seen = self._seen(beside.times_s, beside.temps_c, low_s, BESIDE_POINTS_A_PIXEL)
+        times, temps = dashed(*_broken(*seen, gaps), every_s)
+        self._beside_curve.setData(times, temps)
+
+    def _seen(
+        self, times_s: FloatArray, temps_c: FloatArray, low_s: float, points_a_pixel: int
+    ) -> tuple[FloatArray, FloatArray]:
+        """What is in view, in no more points than can be seen."""
+        start = max(0, int(np.searchsorted(times_s, low_s)) - 1)
+        return thinned(times_s[start:], temps_c[start:], points_a_pixel * max(200, self.width()))
 
     def _frame(self) -> Frame:
         (low_s, high_s), (low_c, high_c) = self._box.viewRange()
@@ -139,3 +170,24 @@ class CurveView(pg.PlotWidget):
             self._guess,
             self._paused,
         )
+
+
+def _measured_line() -> pg.PlotCurveItem:
+    line = pg.PlotCurveItem(connect="finite", skipFiniteCheck=False, antialias=True)
+    line.setSegmentedLineMode("on")
+    return line
+
+
+def _end_of(times_s: FloatArray, temps_c: FloatArray) -> tuple[int, float]:
+    """What tells a curve from another one that is drawn: another melt may have as many readings."""
+    return len(times_s), float(temps_c[-1]) if len(temps_c) else 0.0
+
+
+def _broken(times_s: FloatArray, temps_c: FloatArray, gaps: Sequence[Gap]) -> tuple[FloatArray, FloatArray]:
+    """The curve with a NaN in each gap, where its line breaks."""
+    for gap in gaps:
+        place = int(np.searchsorted(times_s, gap.elapsed_s - gap.length_s / 2))
+        if 0 < place < len(times_s):
+            times_s = np.insert(times_s, place, times_s[place - 1])
+            temps_c = np.insert(temps_c, place, np.nan)
+    return times_s, temps_c

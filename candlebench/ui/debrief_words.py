@@ -4,14 +4,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 
 from candlebench.core.debrief.curve import Curve
 from candlebench.core.track import FloatArray
 from candlebench.ui.curve_scene import Frame
 from candlebench.ui.debrief_scene import Picture
 from candlebench.ui.paper_font import picture_font
+from candlebench.ui.plot_parts import rim
 
 # From the mark to its words, and how near words come to a line.
 BESIDE_PX, CLEAR_PX = 11.0, 2.0
@@ -130,14 +131,6 @@ def paint_words(
         painter.drawLine(at, nearest)
     baseline = QPointF(box.left(), box.top() + metrics.ascent())
     # Around the letters only: hatching and grid stay readable behind them.
-    _halo(painter, baseline, text, theme.color("surface", 0.85))
+    rim(painter, baseline, text, theme.color("surface", 0.85), HALO_PX)
     painter.setPen(QPen(theme.color("text")))
     painter.drawText(baseline, text)
-
-
-def _halo(painter: QPainter, baseline: QPointF, text: str, color: QColor) -> None:
-    path = QPainterPath()
-    path.addText(baseline, painter.font(), text)
-    pen = QPen(color, HALO_PX)
-    pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
-    painter.strokePath(path, pen)

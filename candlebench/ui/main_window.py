@@ -143,6 +143,10 @@ class MainWindow(QMainWindow):
             page = make_page(name, self)
             if page is None:
                 return
+            if name == "thermometer":
+                from candlebench.ui.second_probe import add_second
+
+                add_second(page, self)
             self._leave_page()
             left = self.present_page
             self._trail.went(HOME if left == "first" else left, name)

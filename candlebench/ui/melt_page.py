@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QMenu, QVBoxLayout, Q
 
 from candlebench.core.events import ActionKind
 from candlebench.core.guesses import Outcome
+from candlebench.core.place import Place
 from candlebench.core.state import MeltState
 from candlebench.core.units import Shown
 from candlebench.ui.curve_view import CurveView
@@ -173,7 +174,8 @@ class MeltPage(QWidget):
         parts = [
             tr("{grams:.0f} g {wax}").format(grams=setup.wax_g, wax=setup.wax) if setup.wax_g else setup.wax
         ]
-        if setup.room_c is not None:
+        measured = state.beside is not None and state.beside.place is Place.ROOM
+        if setup.room_c is not None and not measured:
             parts.append(tr("room {temp}").format(temp=self._shown.temp(setup.room_c)))
         parts.append(tr("began {time}").format(time=wall_clock(state.began_wall_s)))
         return "  ·  ".join(parts)

@@ -11,11 +11,12 @@ from candlebench.core.events import Stage
 from candlebench.core.state import MeltState
 from candlebench.core.units import Shown, clock_face
 from candlebench.ui import shapes
+from candlebench.ui.now_beside import WORD_SIZES, BesideLine
 from candlebench.ui.theme import LIGHT, Theme
 from candlebench.words import tr
 
-# Shares of the usual size that a line is tried at when it has no room.
-WORD_SIZES = (1.0, 0.92, 0.84, 0.76, 0.68)
+# The probe's own display rounds to a tenth: a correction below half of one changes nothing that is seen.
+SHOWS_ANOTHER_K = 0.05
 
 
 class SlopeArrow(QWidget):
@@ -79,6 +80,8 @@ class NowCard(QFrame):
         self._theme = Theme(LIGHT)
         self._label = QLabel(tr("Now"))
         self._label.setProperty("role", "label")
+        self._shows = QLabel("")
+        self._shows.setProperty("role", "muted")
         self._temp = QLabel("–")
         self._temp.setTextFormat(Qt.TextFormat.RichText)
         self._arrow = SlopeArrow()
@@ -95,20 +98,33 @@ class NowCard(QFrame):
         self._foot.addWidget(self._hint)
         self._foot.addWidget(self._entry)
         self._problem = ""
+        self.beside = BesideLine()
+        self.beside.hide()
+        self._has_beside = False
+        self._bottom = QWidget()
+        bottom = QVBoxLayout(self._bottom)
+        bottom.setContentsMargins(0, 0, 0, 0)
+        bottom.setSpacing(0)
+        bottom.addWidget(self.beside)
+        bottom.addWidget(self._foot, 1)
+        head = QHBoxLayout()
+        head.addWidget(self._label)
+        head.addStretch(1)
+        head.addWidget(self._shows)
         rate_row = QHBoxLayout()
         rate_row.setSpacing(8)
         rate_row.addWidget(self._arrow)
         rate_row.addWidget(self._rate, 1)
         self._box = QVBoxLayout(self)
         self._box.setSpacing(0)
-        self._box.addWidget(self._label)
+        self._box.addLayout(head)
         self._box.addWidget(self._temp)
         self._box.addStretch(2)
         self._box.addLayout(rate_row)
         self._box.addSpacing(4)
         self._box.addWidget(self._heat)
         self._box.addStretch(1)
-        self._box.addWidget(self._foot)
+        self._box.addWidget(self._bottom)
         self.setAccessibleName(tr("Temperature now"))
 
     def use(self, theme: Theme) -> None:
@@ -118,7 +134,8 @@ class NowCard(QFrame):
         self._label.setFont(theme.font(14, 600))
         self._arrow.use(theme)
         self._temp.setFixedHeight(theme.px(88, 1.4))
-        self._foot.setFixedHeight(theme.px(42, 1.7))
+        self.beside.use(theme)
+        self._bottom.setFixedHeight(theme.px(42, 1.7))
 
     def set_size(self, width_px: int, height_px: int) -> None:
         """Take the room that the page gives."""
@@ -146,10 +163,35 @@ class NowCard(QFrame):
             hint = tr("Type a reading: e.g. {number} Enter").format(number=f"{shown.number(73.4):.1f}")
             if self._hint.text() != hint:
                 self._hint.setText(hint)
+        self._show_as_read(state, shown)
+        self._show_beside(state, shown)
         self._fit_words()
         said = tr("{number} {unit}, {rate}").format(number=number, unit=shown.sign, rate=self._rate.text())
-        self.setAccessibleDescription(said)
         self._temp.setAccessibleName(said)
+        others = [words for words in (self._shows.text(), self.beside.text) if words]
+        self.setAccessibleDescription(". ".join([said, *others]))
+
+    def _show_as_read(self, state: MeltState, shown: Shown) -> None:
+        """The probe's own display, where a correction makes another number of it."""
+        read_c = state.read_c
+        if read_c is None or state.temp_c is None or not state.fresh:
+            self._shows.setText("")
+            return
+        words = tr("probe shows {number}").format(number=f"{shown.number(read_c):.1f}")
+        self._shows.setText(words if abs(read_c - state.temp_c) >= SHOWS_ANOTHER_K else "")
+
+    def _show_beside(self, state: MeltState, shown: Shown) -> None:
+        self._has_beside = state.beside is not None
+        if state.beside is None:
+            self.beside.clear()
+        else:
+            self.beside.show_beside(state.beside, state.now_s, shown, self._room_px())
+        self._make_room()
+
+    def _make_room(self) -> None:
+        """What is being typed, or is wrong with it, takes the place of the second probe."""
+        free = not self._problem and not self.typing
+        self.beside.setVisible(self._has_beside and free)
 
     def _show_rate(self, state: MeltState, shown: Shown) -> None:
         if state.temp_c is not None and not state.fresh:
@@ -179,13 +221,13 @@ class NowCard(QFrame):
 
     def _fit_words(self) -> None:
         """Write a line smaller where it has no room: none is cut off."""
-        margins = self._box.contentsMargins()
-        room = self.width() - margins.left() - margins.right()
+        room = self._room_px()
         arrow = 0 if self._arrow.isHidden() else self._arrow.width() + 8
         for label, at_100, stops_at, taken in (
             (self._rate, 18.0, 1.75, arrow),
             (self._heat, 16.0, 1.9, 0),
             (self._hint, 15.0, 1.7, 0),
+            (self._shows, 14.0, 1.7, self._label.sizeHint().width() + 8),
         ):
             for share in WORD_SIZES:
                 font = self._theme.font(at_100 * share, 400, stops_at)
@@ -197,6 +239,10 @@ class NowCard(QFrame):
             size = f"font-size: {font.pixelSize()}px;"
             if label.styleSheet() != size:
                 label.setStyleSheet(size)
+
+    def _room_px(self) -> int:
+        margins = self._box.contentsMargins()
+        return self.width() - margins.left() - margins.right()
 
     @property
     def typing(self) -> bool:
@@ -214,6 +260,7 @@ class NowCard(QFrame):
         self._entry.setText(first)
         self._entry.setFocus()
         self._entry.end(False)
+        self._make_room()
 
     def close_entry(self) -> None:
         """Show the hint again and give the keys back to the page."""
@@ -221,6 +268,7 @@ class NowCard(QFrame):
         parent = self.parentWidget()
         if parent is not None and self._entry.hasFocus():
             parent.setFocus()
+        self._make_room()
 
     def say_problem(self, sentence: str) -> None:
         """Show why the number was not taken; the text stays to be corrected."""
@@ -228,10 +276,12 @@ class NowCard(QFrame):
         self._hint.setText(
             f'<span style="color:{self._theme.palette.danger_text}">{html.escape(sentence)}</span>'
         )
+        self._make_room()
 
     def clear_problem(self) -> None:
         """The number was taken."""
         self._problem = ""
+        self._make_room()
 
     def _submit(self) -> None:
         text = self._entry.text()

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QPainter, QPen
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 
 from candlebench.ui.theme import Theme
 
@@ -34,16 +34,31 @@ def window_band(painter: QPainter, box: QRectF, theme: Theme, name: str, alpha: 
         painter.drawLine(QPointF(box.left(), y), QPointF(box.right(), y))
 
 
+def rim(painter: QPainter, baseline: QPointF, text: str, color: QColor, width: float) -> None:
+    """Stroke the outline of words that are to be written over lines: once, as paper is searched for words."""
+    path = QPainterPath()
+    path.addText(baseline, painter.font(), text)
+    pen = QPen(color, width)
+    pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+    painter.strokePath(path, pen)
+
+
 def spread(places: Sequence[float], height: float, top: float, bottom: float) -> list[float]:
-    """Move names that stand at `places` apart until none overlaps its neighbour, inside top and bottom."""
+    """Move names that stand at `places` apart until none overlaps its neighbour, inside top and bottom.
+
+    Those that would overlap form a block around the mean of where they want to be, so that they are moved as
+    little as it takes (isotonic regression by pooling neighbours that violate the order, Barlow et al. 1972).
+    """
     order = sorted(range(len(places)), key=lambda i: places[i])
+    blocks: list[list[float]] = []
+    for rank, i in enumerate(order):
+        blocks.append([places[i] - rank * height])
+        while len(blocks) > 1 and np.mean(blocks[-2]) > np.mean(blocks[-1]):
+            last = blocks.pop()
+            blocks[-1] += last
+    lowest, highest = top + height / 2, bottom + height / 2 - len(order) * height
+    wanted = [float(np.mean(block)) for block in blocks for _ in block]
     found = list(places)
-    lowest = top
-    for i in order:
-        found[i] = max(found[i], lowest + height / 2)
-        lowest = found[i] + height / 2
-    highest = bottom
-    for i in reversed(order):
-        found[i] = min(found[i], highest - height / 2)
-        highest = found[i] - height / 2
+    for rank, (i, at) in enumerate(zip(order, wanted, strict=True)):
+        found[i] = min(max(at, lowest), highest) + rank * height
     return found

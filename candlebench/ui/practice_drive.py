@@ -117,7 +117,8 @@ class PracticeDrive:
         """The address of the melt that was chosen."""
         own = self.own_folder / f"{wish.scenario}.toml"
         name = str(own) if own.is_file() else wish.scenario
-        return write_address("practice", name, {"speed": str(wish.speed)})
+        probe = {"bath": "yes"} if wish.bath_probe else {}
+        return write_address("practice", name, {"speed": str(wish.speed), **probe})
 
     # --- what she wants -----------------------------------------------------------------------------------
 

@@ -104,6 +104,12 @@ class PracticePage(QWidget):
         self.guess_first = QCheckBox(tr("Guess first"))
         self.guess_first.setChecked(self._wish.guess_first)
         self.guess_first.toggled.connect(self._choose_guess)
+        self.bath_probe = QCheckBox(tr("A second probe in the bath"))
+        self.bath_probe.setChecked(self._wish.bath_probe)
+        self.bath_probe.toggled.connect(self._choose_bath_probe)
+        self._bath_about = role_label(
+            tr("You see the water lead the wax, and the forecast while heating is surer."), "muted"
+        )
         self.start = QPushButton(tr("Begin   Enter"))
         self.start.setProperty("role", "main")
         self.start.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
@@ -149,6 +155,7 @@ class PracticePage(QWidget):
                     "muted",
                 ),
             ),
+            (self.bath_probe, self._bath_about),
         )
         body = QWidget()
         box = QVBoxLayout(body)
@@ -200,10 +207,11 @@ class PracticePage(QWidget):
 
     @property
     def wish(self) -> PracticeWish:
-        """What would begin now."""
-        scenario = self._scenarios[self._wish.scenario]
-        fastest = self._wish.speed if scenario.cable else min(self._wish.speed, FASTEST_TYPED)
-        return replace(self._wish, speed=fastest)
+        """What would begin now: without a cable there is no second one either."""
+        wish = self._wish
+        if self._scenarios[wish.scenario].cable:
+            return wish
+        return replace(wish, speed=min(wish.speed, FASTEST_TYPED), bath_probe=False)
 
     def _look_at(self, name: str) -> None:
         scenario = self._scenarios[name]
@@ -212,6 +220,8 @@ class PracticePage(QWidget):
         self._brief.setText(scenario.brief)
         self._teaches.setText(scenario.teaches)
         self._typed.setVisible(not scenario.cable)
+        for part in (self.bath_probe, self._bath_about):
+            part.setVisible(scenario.cable)
         earlier = self._earlier(scenario)
         self._attempts.setText(earlier)
         self._attempts.setVisible(bool(earlier))
@@ -248,6 +258,9 @@ class PracticePage(QWidget):
 
     def _choose_guess(self, wanted: bool) -> None:
         self._wish = replace(self._wish, guess_first=wanted)
+
+    def _choose_bath_probe(self, wanted: bool) -> None:
+        self._wish = replace(self._wish, bath_probe=wanted)
 
     def _begin(self) -> None:
         self.begun.emit(self.wish)

@@ -12,9 +12,10 @@ from candlebench.addresses import is_live
 from candlebench.core.errors import CandlebenchError, FixableError
 from candlebench.core.events import ActionKind, Stage
 from candlebench.core.setup import MeltSetup
-from candlebench.core.state import Level, MeltState, Notice
+from candlebench.core.state import Level, MeltState, Notice, ProbeStatus
 from candlebench.runner import Moment
 from candlebench.thermometers.typed import parse_typed
+from candlebench.ui.now_beside import place_word
 from candlebench.ui.save_place import in_documents
 from candlebench.words import tr
 
@@ -22,6 +23,15 @@ if TYPE_CHECKING:
     from candlebench.ui.main_window import MainWindow
 
 log = logging.getLogger(__name__)
+
+
+def status_of_probes(state: MeltState) -> ProbeStatus:
+    """How the melt's thermometer is; what is wrong with the second one when the first is well."""
+    beside = state.beside
+    if not state.probe.good or beside is None or beside.probe.good:
+        return state.probe
+    words = tr("{place}: {status}").format(place=place_word(beside.place), status=beside.probe.text)
+    return ProbeStatus(False, words)
 
 
 class RunningMelt:
@@ -47,7 +57,7 @@ class RunningMelt:
             return
         self._window.practice.follow()
         self._window.melt_page.show_state(self._window.guessing.look(state))
-        self._window.bar.probe.show_status(state.probe)
+        self._window.bar.probe.show_status(status_of_probes(state))
         self._window.show_danger()
 
     def say(self, notices: tuple[Notice, ...]) -> None:

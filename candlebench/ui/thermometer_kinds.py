@@ -29,15 +29,24 @@ NUMBERS = (
 
 
 class KindForm(QWidget):
-    """Below the field for its place: only what kind and place need. `changed`: another kind was chosen."""
+    """Below the field for its place: only what kind and place need. `changed`: another kind was chosen.
+
+    Parameters
+    ----------
+    address : Address
+        What is shown at first.
+    place, channel : QWidget
+        The fields for its place, and for the one of its probes that is meant.
+    channel_name : str
+    """
 
     changed = Signal()
 
-    def __init__(self, address: Address, place: QWidget) -> None:
+    def __init__(self, address: Address, place: QWidget, channel: QWidget, channel_name: str) -> None:
         super().__init__()
         query = address.query
         self._place = ""
-        rows = Rows()
+        self.rows = rows = Rows()
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.addWidget(rows)
@@ -74,6 +83,8 @@ class KindForm(QWidget):
         self._order_row = rows.row(
             tr("Order of bytes"), self.order, tr("ABCD first; another if numbers are wild")
         )
+        self.channel_row = rows.row(channel_name, channel)
+        self.channel_row.show(False)
         self.kind.currentIndexChanged.connect(self._kind_chosen)
         self.type.currentIndexChanged.connect(self._fit)
         self._fit()
@@ -111,6 +122,28 @@ class KindForm(QWidget):
                 said["order"] = str(self.order.value())
         return said
 
+    def problem(self) -> str:
+        """'' when what is written can be used, else one sentence: the field's own name and what to write."""
+        if self._place == NETWORK and not _is_host(self.host.text().strip()):
+            return tr("Name and port: write both with a colon between, like 192.168.1.20:502.")
+        if self._place.startswith(FILE):
+            return ""
+        if self.scheme == "scpi" and "?" not in self.question.text():
+            return tr("Question: write one with a question mark in it, like READ?.")
+        if self.scheme != "modbus":
+            return ""
+        highest = 0xFFFE if self.type.value() == "float32" else 0xFFFF
+        for name, field, low, high in (
+            (tr("Device number"), self.unit, 0, 255),
+            (tr("Register"), self.register, 0, highest),
+        ):
+            text = field.text().strip()
+            if not (text.isascii() and text.isdigit() and low <= int(text[:9]) <= high):
+                return tr("{name}: write a whole number from {low} to {high}.").format(
+                    name=name, low=low, high=high
+                )
+        return ""
+
     def _kind_chosen(self) -> None:
         # The other kinds of speech have no speed of their own: what was chosen stays.
         was, usual = (USUAL_BAUD, NMEA_BAUD) if self.scheme == "nmea" else (NMEA_BAUD, USUAL_BAUD)
@@ -130,6 +163,12 @@ class KindForm(QWidget):
         for row in self._modbus_rows:
             row.show(asked)
         self._order_row.show(asked and self.type.value() == "float32")
+
+
+def _is_host(text: str) -> bool:
+    """Whether it is a name or number, a colon and a port."""
+    host, _, port = text.rpartition(":")
+    return bool(host) and port.isascii() and port.isdigit() and 0 < int(port[:9]) <= 0xFFFF
 
 
 def _whole(text: str, usual: int, highest: int) -> QLineEdit:

@@ -50,11 +50,14 @@ class Listening(QObject):
         """Whether a port is listened to."""
         return self._thread is not None and self._thread.is_alive() and not self._stop.is_set()
 
-    def start(self, path: str) -> None:
-        """Listen to a port at one speed after another."""
+    def start(self, path: str, first: int = 0) -> None:
+        """Listen to a port at one speed after another, at `first` before the others."""
         self.stop()
         self._stop = stop = threading.Event()
-        self._thread = threading.Thread(target=self._listen, args=(path, stop), name="listening", daemon=True)
+        bauds = tuple(sorted(self._bauds, key=lambda baud: baud != first))
+        self._thread = threading.Thread(
+            target=self._listen, args=(path, bauds, stop), name="listening", daemon=True
+        )
         self._thread.start()
 
     def stop(self) -> None:
@@ -64,13 +67,13 @@ class Listening(QObject):
             self._thread.join(_JOIN_S)
             self._thread = None
 
-    def _listen(self, path: str, stop: threading.Event) -> None:
+    def _listen(self, path: str, bauds: tuple[int, ...], stop: threading.Event) -> None:
         def open_at(baud: int) -> Wire:
             self._tell(stop, self.tries, baud)
             return SerialPlug(path, baud).connect(stop)
 
         try:
-            for heard in hear_speeds(open_at, LiveClock(), stop, self._bauds, self._each_s):
+            for heard in hear_speeds(open_at, LiveClock(), stop, bauds, self._each_s):
                 self._tell(stop, self.heard, heard)
         except NotConnectedError as error:
             self._tell(stop, self.failed, error.text)
@@ -86,13 +89,30 @@ class Listening(QObject):
                 signal.emit(*what)  # type: ignore[attr-defined]
 
 
-def heard_words(heard: list[Heard], shown: Shown) -> str:
-    """Return what was found out, with what to do next, in one or two sentences."""
+def heard_words(heard: list[Heard], shown: Shown, read: str = "", chosen: str = "") -> str:
+    """Return what was found out, with what to do next, in one or two sentences.
+
+    Parameters
+    ----------
+    heard : list of Heard
+        What came at each speed.
+    shown : Shown
+    read : str
+        What stands on the button to press when it is right.
+    chosen : str
+        The one of several probes that is chosen for her, in words; '' when she has to choose.
+    """
+    read = read or tr("Read from it")
     found = best(heard)
     if found is not None and found.is_understood and found.temp_c is not None:
-        return tr("It says {temp}, at {baud} baud. If that is right, press “Read from it”.").format(
-            temp=shown.temp(found.temp_c), baud=found.baud
+        return tr("It says {temp}, at {baud} baud. If that is right, press “{read}”.").format(
+            temp=shown.temp(found.temp_c), baud=found.baud, read=read
         )
+    if found is not None and chosen:
+        return tr(
+            "It sends {count} probes, at {baud} baud. Chosen below is “{chosen}”: if that is right, press "
+            "“{read}”."
+        ).format(count=len(found.channels), baud=found.baud, chosen=chosen, read=read)
     if found is not None:
         return tr("Its speed is {baud} baud. {advice}").format(baud=found.baud, advice=found.advice)
     with_lines = [one for one in heard if one.lines]

@@ -45,6 +45,16 @@ class Rows(QWidget):
         self._grid.setVerticalSpacing(6)
         self._grid.setColumnStretch(1, 1)
 
+    def label_px(self) -> int:
+        """How wide its names are."""
+        items = [self._grid.itemAtPosition(at, 0) for at in range(self._grid.rowCount())]
+        labels = [item.widget() for item in items if item is not None]
+        return max((label.sizeHint().width() for label in labels if not label.isHidden()), default=0)
+
+    def line_up(self, label_px: int) -> None:
+        """Let its fields begin where those beside names of this width do."""
+        self._grid.setColumnMinimumWidth(0, label_px)
+
     def row(self, name: str, field: QWidget, remark: str = "") -> Row:
         """Add a row."""
         at = self._grid.rowCount()

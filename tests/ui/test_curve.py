@@ -4,20 +4,24 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from PySide6.QtCore import QRectF
-from PySide6.QtGui import QImage
+from PySide6.QtGui import QImage, QPainter
 from pytestqt.qtbot import QtBot
 
 from candlebench.console.setup import console_setup
 from candlebench.core.events import Action, ActionKind, Gap, MeltBegan, Reading, Stage
 from candlebench.core.melt import Melt
-from candlebench.core.state import MeltState
+from candlebench.core.place import Place
+from candlebench.core.state import BesideState, MeltState, ProbeStatus
 from candlebench.core.units import Shown
 from candlebench.ui.curve_axes import TempAxis, TimeAxis
-from candlebench.ui.curve_marks import free_place
+from candlebench.ui.curve_beside import DRAWN, beside_words, dashed, paint_beside_end
+from candlebench.ui.curve_room import free_place
 from candlebench.ui.curve_scene import CurveScene, Frame, visible_range
 from candlebench.ui.curve_view import CurveView
-from candlebench.ui.theme import DARK, LIGHT, Theme
+from candlebench.ui.theme import DARK, LIGHT, Palette, Theme
 
 
 def melt_state(temps_c: list[float], every_s: float = 10.0, gap_s: float = 0.0) -> MeltState:
@@ -166,3 +170,132 @@ def test_a_pause_is_said_beside_now(qtbot: QtBot) -> None:
     picture(False)
     assert picture(True) != picture(False)
     assert picture(True) == picture(True)
+
+
+# --- a second probe ---------------------------------------------------------------------------------------
+
+
+def with_beside(
+    state: MeltState,
+    temps_c: list[float],
+    place: Place = Place.BATH,
+    on_heat: bool = True,
+    silent_s: float = 0.0,
+) -> MeltState:
+    """The same melt with a second probe read at the same moments, up to `silent_s` before now."""
+    times_s = state.times_s[state.times_s <= state.now_s - silent_s]
+    beside = BesideState(
+        place=place,
+        temp_c=temps_c[len(times_s) - 1],
+        reading_s=float(times_s[-1]),
+        fresh=not silent_s,
+        rate_c_per_min=0.0,
+        probe=ProbeStatus(not silent_s, ""),
+        times_s=times_s,
+        temps_c=np.array(temps_c[: len(times_s)]),
+        track_version=0,
+    )
+    return replace(state, beside=beside, on_heat=on_heat)
+
+
+WARM = [60.0 + 0.1 * i for i in range(40)]
+
+
+@pytest.mark.parametrize("bath_c", [70.0, 88.0, 95.0, 100.0, 103.0])
+def test_a_bath_is_in_sight_while_it_heats(bath_c: float) -> None:
+    _, _, low_c, high_c = visible_range(with_beside(melt_state(WARM), [bath_c] * 40), False)
+    assert low_c < bath_c < high_c
+
+
+def test_a_bath_that_rises_moves_the_range_in_steps() -> None:
+    state = melt_state(WARM)
+    highs = {visible_range(with_beside(state, [b] * 40), False)[3] for b in np.arange(60.0, 101.0, 0.5)}
+    assert len(highs) <= 3
+
+
+def test_neither_a_room_nor_a_bath_that_heats_no_more_flattens_the_melt() -> None:
+    state = melt_state(WARM)
+    alone = visible_range(replace(state, on_heat=False), False)
+    assert visible_range(with_beside(state, [20.0] * 40, Place.ROOM, on_heat=False), False) == alone
+    assert visible_range(with_beside(state, [97.0] * 40, on_heat=False), False) == alone
+    assert visible_range(with_beside(state, [20.0] * 40, Place.ROOM), False) == visible_range(state, False)
+
+
+def test_a_hot_bath_does_not_bring_the_limits_of_a_hot_melt() -> None:
+    state = with_beside(melt_state(WARM), [97.0] * 40)
+    assert state.on_heat and not scene_of(state).hot
+    assert scene_of(melt_state([*WARM, 76.0, 76.2])).hot
+
+
+def test_dashes_lie_on_the_measured_line_and_leave_a_third_open() -> None:
+    times_s = np.array([3.0, 10.0, 11.0, 25.0, 100.0])
+    temps_c = np.array([20.0, 22.0, 21.0, 30.0, 30.0])
+    t, c = dashed(times_s, temps_c, 10.0)
+    drawn = np.isfinite(c)
+    assert np.all(np.diff(t) >= 0.0)
+    assert np.allclose(c[drawn], np.interp(t[drawn], times_s, temps_c))
+    length_s = sum(b - a for a, b, x, y in zip(t, t[1:], drawn, drawn[1:], strict=False) if x and y)
+    assert length_s / (times_s[-1] - times_s[0]) == pytest.approx(DRAWN, abs=0.05)
+    inside = (t[drawn] / 10.0) % 1.0
+    assert np.all((inside <= DRAWN + 1e-6) | (inside > 1.0 - 1e-6))
+
+
+@given(st.lists(st.floats(0.0, 500.0), min_size=2, max_size=40, unique=True), st.floats(1.0, 60.0))
+def test_a_dashed_line_says_nothing_that_was_not_measured(seconds: list[float], every_s: float) -> None:
+    times_s = np.array(sorted(seconds))
+    temps_c = 60.0 + 10.0 * np.sin(times_s / 50.0)
+    t, c = dashed(times_s, temps_c, every_s)
+    drawn = np.isfinite(c)
+    assert np.allclose(c[drawn], np.interp(t[drawn], times_s, temps_c))
+    assert t.min() >= times_s[0] and t.max() <= times_s[-1]
+
+
+def test_dashes_stay_where_they_are_when_a_reading_comes() -> None:
+    times_s = np.arange(0.0, 300.0)
+    before, after = (dashed(times_s[:n], 60.0 + 0.01 * times_s[:n], 15.0) for n in (280, 290))
+    same = after[0] <= before[0][-2]
+    assert np.array_equal(after[0][same], before[0][before[0] <= before[0][-2]])
+
+
+@pytest.mark.parametrize("scale", [1.0, 2.0])
+@pytest.mark.parametrize("palette", [LIGHT, DARK], ids=lambda p: p.name)
+def test_both_curves_are_drawn_each_in_its_own_way(qtbot: QtBot, palette: Palette, scale: float) -> None:
+    state = with_beside(melt_state(WARM), [90.0] * 40)
+    view = shown_view(qtbot, state, Theme(palette, scale))
+    pens = [curve.opts["pen"] for curve in (view._curve, view._beside_curve)]
+    assert pens[1].widthF() < pens[0].widthF() and pens[0].color() != pens[1].color()
+    temps = view._beside_curve.getData()[1]
+    assert np.isnan(temps).any() and np.nanmax(temps) == 90.0
+    assert not np.isnan(view._curve.getData()[1]).any(), "the melt's own is unbroken"
+    view.grab()
+    with_it = view.grab().toImage()
+    view.show_state(replace(state, beside=None))
+    assert view._beside_curve.getData()[0] is None or not len(view._beside_curve.getData()[0])
+    assert view.grab().toImage() != with_it
+
+
+def test_a_temperature_of_some_time_ago_is_not_written_at_the_end_of_the_line() -> None:
+    state = melt_state(WARM)
+    fresh, stale = (with_beside(state, [90.0] * 40, silent_s=s).beside for s in (0.0, 60.0))
+    assert fresh is not None and stale is not None
+    assert beside_words(fresh, Shown("F"), False) == "bath 194.0 °F"
+    assert beside_words(stale, Shown(), False) == "bath: no answer"
+    room = replace(fresh, place=Place.ROOM, temp_c=21.0)
+    assert beside_words(room, Shown(), False) == "room 21.0 °C"
+
+
+@pytest.mark.parametrize("bath_c", [20.0, 60.5, 63.5, 75.0, 87.9, 97.0])
+@pytest.mark.parametrize("on_heat", [True, False])
+def test_its_name_stands_inside_the_plot_and_clear_of_other_words(
+    qtbot: QtBot, bath_c: float, on_heat: bool
+) -> None:
+    scene = scene_of(with_beside(melt_state(WARM), [bath_c] * 40, on_heat=on_heat))
+    now = QRectF(scene.frame.x(scene.state.now_s) - 90.0, scene.frame.rect.bottom() - 24.0, 80.0, 17.0)
+    taken = [now]
+    image = QImage(900, 400, QImage.Format.Format_RGB32)
+    painter = QPainter(image)
+    paint_beside_end(painter, scene, taken)
+    painter.end()
+    name = taken[-1]
+    assert len(taken) > 1 and scene.frame.rect.contains(name)
+    assert not name.intersects(now)

@@ -4,6 +4,7 @@ from dataclasses import replace
 from itertools import pairwise
 from uuid import UUID
 
+import numpy as np
 import pytest
 from core.debrief.recording import PLAIN, SETUP, Recording, melt
 from PySide6.QtCore import QRectF
@@ -12,11 +13,15 @@ from PySide6.QtWidgets import QLabel, QPushButton, QScrollArea
 from pytestqt.qtbot import QtBot
 
 from candlebench.core.debrief.attempt import attempt_of
+from candlebench.core.debrief.curve import Curve
 from candlebench.core.debrief.judge import Debrief, debrief_of
-from candlebench.core.events import ActionKind, Stage
+from candlebench.core.events import ActionKind, Reading, Stage
 from candlebench.core.guesses import outcomes
-from candlebench.core.setup import Oil
+from candlebench.core.melt import Melt
+from candlebench.core.place import Place
+from candlebench.core.setup import Beside, Oil
 from candlebench.core.units import Shown
+from candlebench.ui.debrief_beside import BesideCurve, beside_of
 from candlebench.ui.debrief_cards import LevelMark
 from candlebench.ui.debrief_curve import paint_debrief
 from candlebench.ui.debrief_page import DebriefPage
@@ -159,11 +164,13 @@ def test_the_curve_is_described_in_words(qtbot: QtBot) -> None:
     assert "84 °C" in make(qtbot, WRONG).curve.accessibleDescription()
 
 
-def painted(debrief: Debrief, theme: Theme, width: int = 900, height: int = 320) -> QImage:
+def painted(
+    debrief: Debrief, theme: Theme, width: int = 900, height: int = 320, beside: BesideCurve | None = None
+) -> QImage:
     image = QImage(width, height, QImage.Format.Format_RGB32)
     image.fill(theme.color("surface"))
     painter = QPainter(image)
-    paint_debrief(painter, QRectF(image.rect()), debrief, theme, Shown())
+    paint_debrief(painter, QRectF(image.rect()), debrief, theme, Shown(), beside)
     painter.end()
     return image
 
@@ -205,6 +212,48 @@ def test_the_mark_of_the_oil_lies_on_the_curve_at_its_moment(qapp: object) -> No
     assert mark is not None
     at = picture.frame.point(mark.at_s, 73.0)
     assert painted(RIGHT, theme).pixelColor(round(at.x()), round(at.y())) == theme.color("text")
+
+
+def in_bath(temp_c: float, place: Place = Place.BATH) -> BesideCurve:
+    """A second probe that shows one temperature all the time."""
+    times_s = RIGHT.story.curve.times_s
+    return BesideCurve(place, Curve(times_s, np.full(len(times_s), temp_c)))
+
+
+@pytest.mark.parametrize("theme", [Theme(LIGHT), Theme(DARK, 2.0)], ids=["light", "dark, large"])
+def test_a_second_probe_is_drawn_lightly_under_the_melt(qapp: object, theme: Theme) -> None:
+    beside = in_bath(90.0)
+    image, frame = (
+        painted(RIGHT, theme, beside=beside),
+        picture_of(QRectF(0, 0, 900, 320), RIGHT, theme, Shown(), beside).frame,
+    )
+    y = round(frame.y(90.0))
+    muted = theme.color("muted")
+    columns = range(round(frame.rect.left()) + 2, round(frame.rect.right()) - 2)
+    near = [
+        x
+        for x in columns
+        if any(abs(image.pixelColor(x, y + dy).lightness() - muted.lightness()) < 40 for dy in (-1, 0, 1))
+    ]
+    assert 0.35 * len(columns) < len(near) < 0.85 * len(columns), "dashes with gaps"
+
+
+def test_a_bath_is_brought_into_view_and_a_room_flattens_nothing() -> None:
+    whole = QRectF(0, 0, 900, 320)
+    alone = picture_of(whole, RIGHT, Theme(LIGHT), Shown()).frame
+    assert picture_of(whole, RIGHT, Theme(LIGHT), Shown(), in_bath(99.0)).frame.shows(99.0)
+    assert picture_of(whole, RIGHT, Theme(LIGHT), Shown(), in_bath(99.0, Place.ROOM)).frame == alone
+    assert not picture_of(whole, RIGHT, Theme(LIGHT), Shown(), in_bath(160.0)).frame.shows(110.0)
+
+
+def test_a_second_probe_that_said_nothing_is_no_curve() -> None:
+    recording = melt(setup=replace(SETUP, beside=Beside(Place.BATH)))
+    state = Melt.replayed(recording.events, Shown()).picture(with_fan=False)
+    assert state.beside is not None and beside_of(state) is None
+    bath = Reading(state.now_s + 1.0, 0.0, 91.0, place=Place.BATH)
+    state = Melt.replayed([*recording.events, bath], Shown()).picture(with_fan=False)
+    found = beside_of(state)
+    assert found is not None and found.place is Place.BATH and list(found.curve.temps_c) == [91.0]
 
 
 def test_what_lay_too_hot_is_filled(qapp: object) -> None:

@@ -7,13 +7,17 @@ from dataclasses import replace
 from pathlib import Path
 from uuid import UUID
 
+import numpy as np
 import pytest
 from core.debrief.recording import SETUP, melt
 
 from candlebench.core.debrief.attempt import attempt_of
+from candlebench.core.debrief.curve import Curve
 from candlebench.core.debrief.judge import debrief_of
 from candlebench.core.errors import FixableError
+from candlebench.core.place import Place
 from candlebench.core.units import Shown
+from candlebench.ui.debrief_beside import BesideCurve
 from candlebench.ui.debrief_paper import suggested_name, usual_paper, write_debrief_pdf
 
 TITLE = replace(SETUP, title="Świeca żółta — ρυθμός: six/eight jars")
@@ -99,3 +103,11 @@ def test_a_file_name_is_made_of_what_file_systems_take(qapp: object) -> None:
 
 def test_the_usual_paper_is_one_that_can_be_printed() -> None:
     assert usual_paper() in PAPERS_PT
+
+
+def test_a_second_probe_is_on_the_paper(qapp: object, tmp_path: Path) -> None:
+    times_s = WRONG.story.curve.times_s
+    beside = BesideCurve(Place.BATH, Curve(times_s, np.full(len(times_s), 96.0)))
+    file = tmp_path / "bath.pdf"
+    write_debrief_pdf(str(file), WRONG, EARLIER, Shown(), "a4", beside)
+    assert "bath" in text_of(file).split() and "bath" not in text_of(write(tmp_path, "a4")).split()

@@ -1,6 +1,7 @@
 """A practice melt in the window: chosen, driven from the strip, skipped ahead, finished into its debrief."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -251,6 +252,20 @@ def test_a_melt_is_played_from_the_page_to_its_debrief(
     page = window.pages.currentWidget()
     page.list.look_at("quick")
     assert "Last time" in page._attempts.text()
+
+
+def test_a_second_probe_in_the_bath_is_seen_beside_the_first(
+    window: MainWindow, practise: Practise, qtbot: QtBot
+) -> None:
+    practise()
+    window.doorway.practise_as(PracticeWish("quick", 60, bath_probe=True))
+    qtbot.waitUntil(lambda: window.melt_page.now.beside.text.startswith("Bath 8"), timeout=PATIENT_MS)
+    beside = state(window).beside
+    # The cup stands in water of 80 °C.
+    assert beside is not None and beside.temps_c[0] == pytest.approx(80.0, abs=2.0)
+    assert window.practice.wish.bath_probe, "kept for the next one"
+    window.doorway.practise_as(replace(window.practice.wish, bath_probe=False))
+    qtbot.waitUntil(lambda: not window.melt_page.now.beside.isVisible(), timeout=PATIENT_MS)
 
 
 def test_a_broken_melt_of_her_own_is_said_and_the_page_stays(window: MainWindow, practise: Practise) -> None:

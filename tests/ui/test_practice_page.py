@@ -88,6 +88,28 @@ def test_speed_and_guess_first_are_part_of_the_wish(page: PracticePage, qtbot: Q
     assert asked.args == [PracticeWish("plain", 60, True)]
 
 
+def test_a_second_probe_in_the_bath_is_wished_for_and_kept(page: PracticePage, qtbot: QtBot) -> None:
+    assert not page.bath_probe.isChecked() and page.wish.bath_probe is False
+    page.bath_probe.click()
+    with qtbot.waitSignal(page.begun) as asked:
+        page.start.click()
+    assert asked.args == [PracticeWish("plain", 20, False, True)]
+    made = PracticePage(
+        SCENARIOS, PracticeWish("plain", bath_probe=True), dict(LENGTHS_S), lambda _: "", None
+    )
+    qtbot.addWidget(made)
+    made.watch(False)
+    assert made.bath_probe.isChecked()
+
+
+def test_a_melt_without_a_cable_has_no_second_one(page: PracticePage, qtbot: QtBot) -> None:
+    page.bath_probe.click()
+    qtbot.keyClick(page.list, Qt.Key.Key_Down)
+    assert not page.bath_probe.isVisible() and page.wish.bath_probe is False
+    qtbot.keyClick(page.list, Qt.Key.Key_Down)
+    assert page.bath_probe.isVisible() and page.wish.bath_probe is True
+
+
 def test_a_melt_without_a_cable_runs_no_faster_than_one_can_type(page: PracticePage, qtbot: QtBot) -> None:
     qtbot.keyClick(page.list, Qt.Key.Key_Down)
     assert not page._typed.isHidden()
