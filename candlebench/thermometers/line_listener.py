@@ -164,7 +164,7 @@ class LineListener:
             self._waiting = None
         if passed:
             self._passed_s = now_s
-        return passed
+        return sorted(passed, key=lambda event: event.elapsed_s)
 
     def _silence(self, now_s: float) -> list[SourceEvent]:
         """Say it once when no reading has come for too long, whatever else may come."""
