@@ -7,7 +7,6 @@ from _practice_states import BEGAN_WALL_S, SCENARIO, practice_events
 
 from candlebench.core.debrief.judge import debrief_of
 from candlebench.core.events import MeltBegan
-from candlebench.core.melt import Melt
 from candlebench.core.place import Place
 from candlebench.core.setup import Beside
 from candlebench.core.units import Shown
@@ -68,5 +67,6 @@ def two_probe_debrief(window: MainWindow) -> DebriefPage:
     scenario, beside = load_scenario(SCENARIO), Beside(Place.BATH)
     setup = replace(setup_of(scenario), beside=beside)
     events = [MeltBegan(0.0, BEGAN_WALL_S, setup), *practice_events(scenario, beside)]
-    state = Melt.replayed(events, Shown()).picture(with_fan=False)
-    return DebriefPage(debrief_of(events), (), Shown(), window.go_back, lambda: None, beside=beside_of(state))
+    debrief = debrief_of(events)
+    beside_curve = beside_of(debrief.story)
+    return DebriefPage(debrief, (), Shown(), window.go_back, lambda: None, beside=beside_curve)

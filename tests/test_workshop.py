@@ -2,16 +2,19 @@
 
 import os
 import sys
+import threading
 import time
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from wires import PATIENCE_S, Printing, PtyDevice
 
 from candlebench.core.errors import FixableError
-from candlebench.core.events import Gap
-from candlebench.core.setup import Oil
+from candlebench.core.events import Gap, Reading, Recorded, SetupChanged
+from candlebench.core.place import Place
+from candlebench.core.setup import Beside, Oil
 from candlebench.runner import Moment
 from candlebench.workshop import Workshop
 
@@ -116,3 +119,74 @@ def test_limits_follow_the_altitude_the_oil_and_her_own_changes(tmp_path: Path) 
     # 93.3 degC at 2000 m: ICAO standard atmosphere with the steam tables.
     assert setup.limits.stop_c == pytest.approx(93.3, abs=0.2)
     shop.close()
+
+
+@pytest.mark.usefixtures("quiet_stdin")
+def test_her_second_probe_goes_with_every_real_melt_and_not_with_practice(tmp_path: Path) -> None:
+    shop = _open(tmp_path)
+    own = replace(shop.settings, beside_place="bath", beside_source="tcp:127.0.0.1:9", beside_probe="blue")
+    shop.settings = own
+    try:
+        runner = shop.begin("typed:", _listen)
+        assert runner.session.melt.setup.beside == Beside(Place.BATH, "tcp:127.0.0.1:9", "blue")
+        assert runner.beside is not None and runner.beside.place is Place.BATH
+        assert runner.beside.source.clock is runner.clock
+        practised = shop.begin("practice:first-jug?speed=1000", _listen)
+        assert practised.session.melt.setup.beside is None and practised.beside is None
+        both = shop.begin("practice:first-jug?speed=1000&room=yes", _listen)
+        assert both.session.melt.setup.beside == Beside(Place.ROOM)
+    finally:
+        shop.close()
+
+
+@pytest.mark.usefixtures("quiet_stdin")
+def test_a_second_probe_is_changed_and_dropped_while_the_melt_goes_on(tmp_path: Path) -> None:
+    shop = _open(tmp_path)
+    try:
+        runner = shop.begin("typed:", _listen)
+        runner.typed(71.5)
+        shop.change_beside(Beside(Place.ROOM, "tcp:127.0.0.1:9"))
+        assert shop.runner is runner and runner.beside is not None
+        with pytest.raises(FixableError, match="needs a cable"):
+            shop.change_beside(Beside(Place.BATH, "typed:"))
+        assert runner.beside is not None and runner.beside.place is Place.ROOM
+        shop.change_beside(None)
+        assert runner.beside is None
+    finally:
+        shop.close()
+    setups = [e.event.setup for e in _open_events(tmp_path) if isinstance(e.event, SetupChanged)]
+    assert [setup.beside and setup.beside.place for setup in setups] == [Place.ROOM, None]
+
+
+def _open_events(folder: Path) -> list[Recorded]:
+    shop = _open(folder)
+    try:
+        (summary,) = shop.journal.melts()
+        return list(shop.journal.events(summary.uuid))
+    finally:
+        shop.close()
+
+
+def test_naming_the_second_channel_does_not_open_the_port_anew(tmp_path: Path) -> None:
+    device = PtyDevice()
+    said = Printing(device.send, line="T1: {n:.2f} C T2: 91.50 C\r\n")
+    heard = {place: threading.Event() for place in Place}
+
+    def listen(moment: Moment) -> None:
+        if isinstance(moment.event, Reading):
+            heard[moment.event.place].set()
+
+    shop = _open(tmp_path)
+    try:
+        runner = shop.begin(f"serial:{device.path}?channel=T1", listen)
+        assert heard[Place.MELT].wait(PATIENCE_S)
+        assert shop.change_source(f"serial:{device.path}?channel=T1&bath=T2", listen) is runner
+        assert heard[Place.BATH].wait(PATIENCE_S)
+        assert runner.session.melt.setup.beside == Beside(Place.BATH)
+        assert runner.session.melt.setup.source.endswith("bath=T2")
+        state = runner.session.melt.state
+        assert state.beside is not None and state.beside.temp_c == 91.5
+    finally:
+        said.pause()
+        shop.close()
+        device.unplug()

@@ -7,8 +7,8 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPen, QPolygonF
 
 from candlebench.core.debrief.curve import Curve
+from candlebench.core.debrief.story import Story
 from candlebench.core.place import Place
-from candlebench.core.state import MeltState
 from candlebench.ui.curve_scene import Frame
 from candlebench.ui.paper_font import picture_font
 from candlebench.ui.plot_parts import rim
@@ -37,12 +37,9 @@ class BesideCurve:
         return min(HIGHEST_C, float(heating.temps_c.max()) + MARGIN_C) if len(heating) else 0.0
 
 
-def beside_of(state: MeltState) -> BesideCurve | None:
+def beside_of(story: Story) -> BesideCurve | None:
     """Return the second probe's curve of a melt, None when there was none or it said nothing."""
-    beside = state.beside
-    if beside is None or not len(beside.times_s):
-        return None
-    return BesideCurve(beside.place, Curve(beside.times_s, beside.temps_c))
+    return None if story.beside is None else BesideCurve(*story.beside)
 
 
 def paint_beside(painter: QPainter, beside: BesideCurve, frame: Frame, theme: Theme) -> None:

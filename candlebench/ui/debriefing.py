@@ -36,7 +36,7 @@ def debrief_page(window: "MainWindow") -> DebriefPage | None:
     events = [recorded.event for recorded in workshop.journal.events(melt_id)]
     debrief = debrief_of(events, _truth(window), melt.kept_forecasts)
     attempts = earlier_attempts(workshop.journal, melt_id, melt.setup)
-    beside = beside_of(melt.picture(with_fan=False))
+    beside = beside_of(debrief.story)
     again, next_one = _further_ways(window)
     page = DebriefPage(
         debrief,

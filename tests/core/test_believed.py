@@ -30,6 +30,8 @@ def test_a_second_probe_is_no_part_of_the_melts_curve() -> None:
     events = [BEGAN, read(1.0, 70.0), read(1.5, 92.0, place=Place.BATH), read(2.0, 70.1)]
     assert temps_of(events) == [70.0, 70.1]
     assert story_of(events).curve.temps_c.tolist() == [70.0, 70.1]
+    beside = story_of(events).beside
+    assert beside is not None and beside[0] is Place.BATH and beside[1].temps_c.tolist() == [92.0]
     course = course_of(events)
     assert course.temps_c.tolist() == course.raw_temps_c.tolist() == [70.0, 70.1]
 

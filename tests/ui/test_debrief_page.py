@@ -15,9 +15,9 @@ from pytestqt.qtbot import QtBot
 from candlebench.core.debrief.attempt import attempt_of
 from candlebench.core.debrief.curve import Curve
 from candlebench.core.debrief.judge import Debrief, debrief_of
+from candlebench.core.debrief.story import story_of
 from candlebench.core.events import ActionKind, Reading, Stage
 from candlebench.core.guesses import outcomes
-from candlebench.core.melt import Melt
 from candlebench.core.place import Place
 from candlebench.core.setup import Beside, Oil
 from candlebench.core.units import Shown
@@ -248,11 +248,9 @@ def test_a_bath_is_brought_into_view_and_a_room_flattens_nothing() -> None:
 
 def test_a_second_probe_that_said_nothing_is_no_curve() -> None:
     recording = melt(setup=replace(SETUP, beside=Beside(Place.BATH)))
-    state = Melt.replayed(recording.events, Shown()).picture(with_fan=False)
-    assert state.beside is not None and beside_of(state) is None
-    bath = Reading(state.now_s + 1.0, 0.0, 91.0, place=Place.BATH)
-    state = Melt.replayed([*recording.events, bath], Shown()).picture(with_fan=False)
-    found = beside_of(state)
+    assert beside_of(story_of(recording.events)) is None
+    bath = Reading(recording.events[-1].elapsed_s + 1.0, 0.0, 91.0, place=Place.BATH)
+    found = beside_of(story_of([*recording.events, bath]))
     assert found is not None and found.place is Place.BATH and list(found.curve.temps_c) == [91.0]
 
 

@@ -5,7 +5,7 @@ could not be is left out, and a jug that came off the heat unsaid is noticed fro
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -16,6 +16,7 @@ from candlebench.core.events import (
     ActionKind,
     Event,
     Gap,
+    KeptOut,
     MeltBegan,
     Reading,
     SetupChanged,
@@ -23,6 +24,7 @@ from candlebench.core.events import (
 )
 from candlebench.core.guesses import Guess, read_guess
 from candlebench.core.noticing import OffHeatNoticer
+from candlebench.core.place import Place
 from candlebench.core.progress import Progress
 from candlebench.core.setup import MeltSetup
 from candlebench.core.state import StageMark
@@ -68,6 +70,8 @@ class Story:
     gaps : tuple of Gap
     end_s : float
         Elapsed time of the last event.
+    beside : tuple of Place and Curve, or None
+        Where a second probe hung and what it showed; of two places the later one.
     """
 
     setup: MeltSetup
@@ -79,6 +83,7 @@ class Story:
     guesses: tuple[Guess, ...]
     gaps: tuple[Gap, ...]
     end_s: float
+    beside: tuple[Place, Curve] | None = None
 
     def mark(self, stage: Stage) -> StageMark | None:
         """The mark of a stage, None when it was not reached."""
@@ -118,13 +123,29 @@ def story_of(events: Iterable[Event]) -> Story:
     ValueError
         They do not begin with MeltBegan.
     """
-    told = believed(events)
+    recorded = list(events)
+    told = believed(recorded)
     if not told or not isinstance(told[0], MeltBegan):
         raise ValueError("a melt begins with MeltBegan")
     teller = _Teller(told[0])
     for event in told[1:]:
         teller.take(event)
-    return teller.story()
+    return replace(teller.story(), beside=_beside(recorded))
+
+
+def _beside(events: list[Event]) -> tuple[Place, Curve] | None:
+    out = {(event.place, event.reading_s) for event in events if isinstance(event, KeptOut)}
+    read = [event for event in events if isinstance(event, Reading) and event.place is not Place.MELT]
+    if not read:
+        return None
+    place = read[-1].place
+    kept = sorted(
+        (event.elapsed_s, event.temp_c)
+        for event in read
+        if event.place is place and (place, event.elapsed_s) not in out
+    )
+    times_s, temps_c = np.array(kept, float).reshape(-1, 2).T
+    return place, Curve(times_s, temps_c)
 
 
 @dataclass
