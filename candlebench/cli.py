@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 
 from candlebench import __version__
+from candlebench.console.check_options import add_check
 from candlebench.core.errors import CandlebenchError
 from candlebench.words import tr
 
@@ -101,6 +102,7 @@ def _parser() -> argparse.ArgumentParser:
     debrief.set_defaults(command=_debrief)
 
     _add_learned(commands)
+    add_check(commands, _number, _data)
 
     cupboard = commands.add_parser("cupboard", help=tr("what is in the store cupboard"))
     cupboard.add_argument("--json", action="store_true", help=tr("one JSON object"))

@@ -23,12 +23,14 @@ from candlebench.core.materials.wax import limits_for, load_waxes
 from candlebench.core.setup import Beside, MeltSetup, Oil
 from candlebench.core.track_record import Score, score_of
 from candlebench.core.units import Shown
+from candlebench.records.checked_setup import with_checks
 from candlebench.records.cupboard import CupboardStore
 from candlebench.records.folders import data_folder, rescue_places, settings_file
 from candlebench.records.journal import Journal, open_journal
 from candlebench.records.lesson_rows import Learned
 from candlebench.records.lessons import KINDS, Lessons
 from candlebench.records.lock import DataLock
+from candlebench.records.probes import Probes
 from candlebench.records.rows import MeltSummary
 from candlebench.records.set_aside import local_day
 from candlebench.records.settings import LastMelt, Settings, limits_with, load, save
@@ -88,6 +90,7 @@ class Workshop:
         for sentence in self.cupboard.notices:
             on_notice(sentence)
         self.lessons = Lessons(lambda: self.journal.path)
+        self.probes = Probes(lambda: self.folder)
         self._teacher = Teacher(self.journal, self.lessons)
         self._caught_up = False
         self.runner: Runner | None = None
@@ -159,7 +162,8 @@ class Workshop:
                 probe=setup.probe or scenario,
             )
         try:
-            return replace(setup, known=self.lessons.known(setup, origin))
+            learned = replace(setup, known=self.lessons.known(setup, origin))
+            return with_checks(learned, self.probes) if origin == "live" else learned
         except FixableError as error:
             # A melt goes on without what was learned.
             log.warning("what was learned cannot be read: %s", error)
@@ -238,6 +242,10 @@ class Workshop:
             It cannot be kept.
         """
         self.lessons.forget_melt(kind, name, melt, left_out)
+        self._tell_running()
+
+    def checked(self) -> None:
+        """A probe was checked, or a check was taken back: the running melt follows."""
         self._tell_running()
 
     def _tell_running(self) -> None:

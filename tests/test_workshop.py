@@ -15,6 +15,11 @@ from candlebench.core.errors import FixableError
 from candlebench.core.events import Gap, Reading, Recorded, SetupChanged
 from candlebench.core.place import Place
 from candlebench.core.setup import Beside, Oil
+from candlebench.core.trust.check import CheckedPoint, ProbeCheck
+from candlebench.core.trust.points import boiling_at_pressure, ice_point
+from candlebench.core.trust.readings import typed_reading
+from candlebench.core.units import Shown
+from candlebench.records.settings import LastMelt
 from candlebench.runner import Moment
 from candlebench.workshop import Workshop
 
@@ -190,3 +195,30 @@ def test_naming_the_second_channel_does_not_open_the_port_anew(tmp_path: Path) -
         said.pause()
         shop.close()
         device.unplug()
+
+
+@pytest.mark.usefixtures("quiet_stdin")
+def test_a_checked_probe_corrects_the_next_melt_and_the_running_one(tmp_path: Path) -> None:
+    shop = _open(tmp_path)
+    points = (
+        CheckedPoint(ice_point(), typed_reading(["0.6"], Shown())),
+        CheckedPoint(boiling_at_pressure(1013.25), typed_reading(["99.0"], Shown())),
+    )
+    check = ProbeCheck("2026-11-20", points, "kitchen")
+    try:
+        shop.settings = replace(shop.settings, last_melt=LastMelt(probe="Blue"))
+        runner = shop.begin("typed:", _listen)
+        assert runner.session.melt.setup.correction is None
+        shop.probes.keep("blue", check, time.time())
+        shop.checked()
+        shop.stop()
+        assert runner.session.melt.setup.correction == shop.probes.correction("Blue") is not None
+        again = shop.begin("typed:", _listen)
+        again.typed(70.0)
+        shop.stop()
+        # The line through (0.6, 0) and (99.0, 99.97): 1013.25 hPa boils at 99.97 C (ITS-90, from memory).
+        assert again.session.melt.state.temp_c == pytest.approx((70.0 - 0.6) * 99.97 / 98.4, abs=0.02)
+        practised = shop.begin("practice:first-jug?speed=1000", _listen)
+        assert practised.session.melt.setup.correction is None
+    finally:
+        shop.close()

@@ -1,0 +1,1 @@
+"""How far one probe can be trusted: check points, correction, tolerance classes, and its lag by a plunge."""
