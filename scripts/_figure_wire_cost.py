@@ -25,14 +25,17 @@ def cost_figures(seconds: float) -> list[Figure]:
     return [
         _ten_a_second("text lines", "serial:{path}", seconds),
         _ten_a_second("Modbus", "modbus:{path}?scale=0.1&every=0.1", seconds),
+        _ten_a_second(
+            "of each of two probes", "serial:{path}?bath=T2", seconds, "T1: {n:.2f} C T2: 91.50 C\r\n"
+        ),
         _flood("serial port", PtyDevice(), seconds / 2),
         _flood("TCP", TcpDevice(), seconds / 2),
     ]
 
 
-def _ten_a_second(name: str, address: str, seconds: float) -> Figure:
+def _ten_a_second(name: str, address: str, seconds: float, line: str = "{n:.2f}\r\n") -> Figure:
     device = PtyDevice(_thermometer if "modbus" in address else lambda asked: b"")
-    printing = None if "modbus" in address else Printing(device.send, every_s=0.1)
+    printing = None if "modbus" in address else Printing(device.send, every_s=0.1, line=line)
     with tempfile.TemporaryDirectory(prefix="candlebench-figures-") as home:
         command = [sys.executable, "-m", "candlebench", "watch", "--data", home, "--room", "21"]
         command += ["--source", address.format(path=device.path), "--json"]
