@@ -1,11 +1,12 @@
 """What it has learned: how the forecasts fared, and what is known of each lot, jug and probe."""
 
-from collections.abc import Callable
-from datetime import datetime
+import time
+from collections.abc import Callable, Sequence
+from datetime import date, datetime
 from typing import Protocol
 from uuid import UUID
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from candlebench.core.errors import CandlebenchError
@@ -14,6 +15,9 @@ from candlebench.core.track_record import Score
 from candlebench.core.units import Shown
 from candlebench.records.lesson_rows import KeptLesson, Learned
 from candlebench.records.lessons import KINDS
+from candlebench.records.probes import Probes
+from candlebench.records.set_aside import local_day
+from candlebench.ui.check_trust import TrustRow
 from candlebench.ui.fields import NumberField
 from candlebench.ui.page_frame import card, framed_page, left, role_label
 from candlebench.ui.record_strip import RecordStrip
@@ -39,11 +43,38 @@ class Shop(Protocol):
 
 
 class LearnedPage(QWidget):
-    """One card for the track record, one for each thing; corrections are kept at once."""
+    """One card for the track record, one for each thing; corrections are kept at once.
 
-    def __init__(self, shop: Shop, shown: Shown, theme: Theme, back: Callable[[], None]) -> None:
+    `check_wanted` carries the name of a probe that she wants to check.
+
+    Parameters
+    ----------
+    shop : Shop
+        What was learned.
+    shown : Shown
+    theme : Theme
+    back : callable
+        The way back.
+    probes : Probes or None
+        Checks and plunge tests; None where they are not offered.
+    today : date
+        For the age of a check.
+    """
+
+    check_wanted = Signal(str)
+
+    def __init__(
+        self,
+        shop: Shop,
+        shown: Shown,
+        theme: Theme,
+        back: Callable[[], None],
+        probes: Probes | None = None,
+        today: date | None = None,
+    ) -> None:
         super().__init__()
         self._shop, self._shown = shop, shown
+        self._probes, self._today = probes, today or local_day(time.time())
         self._problem = role_label("", "problem")
         self._problem.hide()
         self._record = role_label("", "lead")
@@ -88,14 +119,42 @@ class LearnedPage(QWidget):
             self._things.removeWidget(old)
             old.hide()
             old.deleteLater()
-        self._cards = [_nothing_yet()] if not learned else []
+        self._cards = [] if learned or self._only_checked([]) else [_nothing_yet()]
         for kind in KINDS:
             of_it = [thing for thing in learned if thing.kind == kind]
-            if of_it:
+            only_checked = self._only_checked(of_it) if kind == "probe" else ()
+            if of_it or only_checked:
                 self._cards.append(role_label(_kind_words(kind), "section"))
             self._cards += [ThingCard(thing, self._shown, self) for thing in of_it]
+            self._cards += [self._checked_card(name) for name in only_checked]
         for part in self._cards:
             self._things.addWidget(part)
+
+    # --- checks of probes ---------------------------------------------------------------------------------
+
+    def _only_checked(self, learned: Sequence[Learned]) -> tuple[str, ...]:
+        """Names of probes that were checked, but from which no melt has learned."""
+        if self._probes is None:
+            return ()
+        known = {" ".join(thing.name.casefold().split()) for thing in learned if thing.origin == "live"}
+        return tuple(name for name in self._probes.names() if " ".join(name.casefold().split()) not in known)
+
+    def trust(self, name: str) -> QWidget | None:
+        """How far a probe can be trusted, and a way to check it; None where checks are not offered."""
+        if self._probes is None:
+            return None
+        row = TrustRow(name, self._probes, self._today, self._shown)
+        row.check_wanted.connect(self.check_wanted)
+        return row
+
+    def _checked_card(self, name: str) -> QWidget:
+        trust = self.trust(name)
+        assert trust is not None
+        made = card(role_label(name, "section"), trust)
+        made.setAccessibleName(name)
+        return made
+
+    # --- what she does ------------------------------------------------------------------------------------
 
     def say(self, thing: Learned, value: float) -> None:
         """She says what it is."""
@@ -143,6 +202,10 @@ class ThingCard(QFrame):
         box.setSpacing(8)
         box.addLayout(self._heading())
         box.addWidget(role_label(self._sentence(), "lead"))
+        if thing.kind == "probe" and thing.origin == "live":
+            trust = page.trust(thing.name)
+            if trust is not None:
+                box.addWidget(trust)
         self._melts = QGridLayout()
         self._melts.setHorizontalSpacing(16)
         self._melts.setVerticalSpacing(2)

@@ -134,7 +134,7 @@ class MainWindow(QMainWindow):
     def show_page(self, name: str) -> None:
         """Show a page; all but the melt are made when they are wanted."""
         if name in (HOME, "first"):
-            self._leave_page()
+            self.leave_page()
             self._trail.went(self.present_page, HOME)
             name = "first" if self.workshop.runner is None else name
         else:
@@ -143,11 +143,7 @@ class MainWindow(QMainWindow):
             page = make_page(name, self)
             if page is None:
                 return
-            if name == "thermometer":
-                from candlebench.ui.second_probe import add_second
-
-                add_second(page, self)
-            self._leave_page()
+            self.leave_page()
             left = self.present_page
             self._trail.went(HOME if left == "first" else left, name)
             self._add_page(name, page)
@@ -165,7 +161,8 @@ class MainWindow(QMainWindow):
     def present_page(self) -> str:
         return next(name for name, page in self._pages.items() if page is self.pages.currentWidget())
 
-    def _leave_page(self) -> None:
+    def leave_page(self) -> None:
+        """The page that is shown lets go of what it holds, such as a port."""
         watch = getattr(self.pages.currentWidget(), "watch", None)
         if watch is not None:
             watch(False)
@@ -282,7 +279,7 @@ class MainWindow(QMainWindow):
         )
 
     def _shut(self) -> None:
-        self._leave_page()
+        self.leave_page()
         geometry = bytes(self.saveGeometry().toBase64().data()).decode("ascii")
         if geometry != self.workshop.settings.window:
             try:

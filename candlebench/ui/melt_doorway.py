@@ -76,6 +76,7 @@ class MeltDoorway:
 
     def start(self, address: str) -> None:
         """Begin a melt on a thermometer."""
+        self._window.leave_page()
         try:
             self._window.workshop.begin(address, self._window.hob.take)
         except CandlebenchError as error:

@@ -3,13 +3,15 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QPushButton, QWidget
 
-from candlebench.addresses import is_live
+from candlebench.addresses import is_live, open_source
+from candlebench.core.state import Level
 from candlebench.teacher import origin_of
 from candlebench.ui.about_page import AboutPage
 from candlebench.ui.details_page import DetailsPage
 from candlebench.ui.safety_page import SafetyPage
+from candlebench.ui.second_probe import add_second
 from candlebench.ui.settings_page import SettingsPage
 from candlebench.ui.thermometer_listening import let_go
 from candlebench.ui.thermometer_page import ThermometerPage
@@ -55,13 +57,17 @@ def _thermometer_page(window: "MainWindow") -> QWidget:
             address = running
     page = ThermometerPage(
         address,
-        lambda: workshop.runner and workshop.runner.source,
+        lambda: None if workshop.runner is None else workshop.runner.source,
         window.go_back,
         let_go=lambda: let_go(window),
         shown=workshop.shown,
     )
     page.chosen.connect(window.doorway.use_port)
     page.way_chosen.connect(window.doorway.choose_way)
+    check = QPushButton(tr("Check the probe…"))
+    check.clicked.connect(lambda: window.show_page("check"))
+    page.add_tool(check)
+    add_second(page, window)
     page.watch(True)
     return page
 
@@ -103,7 +109,34 @@ def _debrief_page(window: "MainWindow") -> QWidget | None:
 def _learned_page(window: "MainWindow") -> QWidget:
     from candlebench.ui.learned_page import LearnedPage
 
-    return LearnedPage(window.workshop, window.workshop.shown, window.theme, window.go_back)
+    workshop = window.workshop
+    page = LearnedPage(workshop, workshop.shown, window.theme, window.go_back, workshop.probes)
+    page.check_wanted.connect(lambda name: _check(window, name))
+    return page
+
+
+def _check(window: "MainWindow", name: str) -> None:
+    """Show the page on which a probe is checked, with that probe named."""
+    window.show_page("check")
+    page = window.pages.currentWidget()
+    name_probe = getattr(page, "name_probe", None)
+    if name_probe is not None:
+        name_probe(name)
+
+
+def _check_page(window: "MainWindow") -> QWidget:
+    from candlebench.ui.check_page import CheckPage
+    from candlebench.ui.check_shop import CheckShop
+
+    shop = CheckShop(window.workshop, window.change_settings)
+    page = CheckPage(shop, lambda address, clock: open_source(address, clock=clock), window.go_back)
+    earlier = window.pages.findChild(CheckPage)
+    if earlier is not None:
+        page.go_on_from(earlier)
+    window.bridge.state_changed.connect(page.feed.follow)
+    page.thermometer_wanted.connect(lambda: window.show_page("thermometer"))
+    page.took.connect(lambda: window.sound.play(Level.CALM))
+    return page
 
 
 def _labels_page(window: "MainWindow") -> QWidget:
@@ -134,6 +167,7 @@ _MAKERS: dict[str, Callable[["MainWindow"], QWidget | None]] = {
     "debrief": _debrief_page,
     "learned": _learned_page,
     "plan": _plan_page,
+    "check": _check_page,
     "labels": _labels_page,
     "cupboard": _cupboard_page,
 }

@@ -34,6 +34,7 @@ class WindowMenu(QMenu):
         add(tr("What it has learned\tCtrl+L"), lambda: window.show_page("learned"))
         self.addSeparator()
         add(tr("Thermometer…\tCtrl+T"), lambda: window.show_page("thermometer"))
+        add(tr("Check a probe…\tCtrl+K"), lambda: window.show_page("check"))
         add(tr("Settings…\tCtrl+,"), lambda: window.show_page("settings"))
         add(tr("Safety\tF1"), lambda: window.show_page("safety"))
         add(tr("About"), lambda: window.show_page("about"))
@@ -99,6 +100,7 @@ def add_keys(window: "MainWindow", open_menu: Callable[[], None]) -> None:
         ("Ctrl+E", window.hob.export),
         ("Ctrl+L", lambda: window.show_page("learned")),
         ("Ctrl+T", lambda: window.show_page("thermometer")),
+        ("Ctrl+K", lambda: window.show_page("check")),
         ("Ctrl+,", lambda: window.show_page("settings")),
         ("Ctrl+Q", window.close),
         ("Ctrl++", lambda: window.grow_text(1)),

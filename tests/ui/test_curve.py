@@ -224,7 +224,7 @@ def test_neither_a_room_nor_a_bath_that_heats_no_more_flattens_the_melt() -> Non
 def test_a_hot_bath_does_not_bring_the_limits_of_a_hot_melt() -> None:
     state = with_beside(melt_state(WARM), [97.0] * 40)
     assert state.on_heat and not scene_of(state).hot
-    assert scene_of(melt_state([*WARM, 76.0, 76.2])).hot
+    assert scene_of(melt_state([66.2 + 0.25 * i for i in range(41)])).hot
 
 
 def test_dashes_lie_on_the_measured_line_and_leave_a_third_open() -> None:
