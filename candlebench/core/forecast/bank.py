@@ -221,6 +221,25 @@ class Bank:
         self._contest.judge(off, sd, variance_k2)
         self._temp, self._slope = self._family.temp_at(self._members.curve, self._heat)
 
+    def correct_around(self, temp_c: float, variance_k2: float, moved_k: float) -> None:
+        """Take in one reading of what is around: of the room, while it cools.
+
+        By `moved_k` it may be another than what was believed so far.
+        """
+        self._ee = self._ee + moved_k**2
+        total = self._ee + variance_k2
+        sd = np.sqrt(total)
+        step = np.clip(temp_c - self._around, -CLIP_SD * sd, CLIP_SD * sd) / total
+        self._heat = self._heat + self._he * step
+        self._rate = self._rate + np.clip(self._re * step, -_MOST_LEAP, _MOST_LEAP)
+        self._around = self._around + self._ee * step
+        self._hh = self._hh - self._he * self._he / total
+        self._hr = self._hr - self._he * self._re / total
+        self._rr = self._rr - self._re * self._re / total
+        rest = variance_k2 / total
+        self._he, self._re, self._ee = self._he * rest, self._re * rest, self._ee * rest
+        self._temp, self._slope = self._family.temp_at(self._members.curve, self._heat)
+
     def jump(self, by_k: float, spread_k: float) -> None:
         """Shift the temperature by a step of known spread: oil poured in, the probe moved."""
         temp = self._temp + by_k

@@ -8,7 +8,7 @@ Every member follows the wax's heat h (in kelvin of liquid), the bath it stands 
 
 with T(h) the wax's curve, its knee shifted by d. h, r, b, p, d and y are estimated. The bath stays at or
 below the local boiling point. r and p walk; what the melting of the last solid does to the contact is not
-known.
+known. A second probe in the bath shows b + o: it is off by o, one more state from its first reading on.
 """
 
 from collections.abc import Sequence
@@ -26,9 +26,9 @@ from candlebench.core.forecast.wax_family import WaxFamily
 
 Floats = NDArray[np.float64]
 
-# Places in a member's state: heat, log of the contact, bath, drive of the hob, shift of the knee, probe.
-HEAT, CONTACT, BATH, DRIVE, SHIFT, PROBE = range(6)
-_STATES = 6
+# Places in a member's state: heat, log of the contact, bath, drive of the hob, shift of the knee, probe, and
+# by how much the bath's own probe is off.
+HEAT, CONTACT, BATH, DRIVE, SHIFT, PROBE, OFF = range(7)
 
 # Before the first reading: a bath some 10 K warmer than the wax, driven at 5 K/min by a hob (1 kW warms
 # 1.3 kg of water and a pan at 10 K/min, H8 to H9 of heat.md), and wax that follows it within about 4 minutes.
@@ -41,10 +41,7 @@ _SLOWEST_LOG_CONTACT, _FASTEST_LOG_CONTACT = -9.0, -3.5
 _COLDEST_WAX_C, _COLDEST_BATH_C, _MOST_DRIVE_K_PER_S, _MOST_SHIFT_K = -25.0, -20.0, 0.6, 6.0
 # Growth of the spread over five minutes: the drive of a hob left alone and of one that is fiddled with.
 _DRIVE_WALKS_K_PER_S = (0.3 / 60.0, 1.2 / 60.0)
-_CONTACT_WALK = 0.05
 _BATH_WALK_K = 0.1
-# While all of the wax melts, its contact gains this much spread.
-_MELTING_CONTACT_SD = 0.3
 # Heat that wax of a jug holds against that of the bath around it, from a litre of water to a wall alone.
 _KAPPAS = (0.3, 1.2)
 # Contact of solid wax as a share of that of liquid wax.
@@ -52,6 +49,10 @@ _SOLID_CONTACTS = (1.0, 0.35)
 # Readings tell one member from another less sharply than their scatter says: none is right. Tried 0.2 to 1.
 _TEMPER = 0.4
 _EDDY_VAR_PER_S = 2e-5
+# How far a probe in the bath is off what the wax is warmed by: 1 K of its own (T8) and, far more, the place:
+# a bath is hotter over the flame, and cooler where the jug draws on it. Tried 0.7 to 5 K, and walks of 0.15
+# to 2 K in five minutes, on heat-ups of seeds 2 and 7; with 0.7 K bands hold half as often as they say.
+_OFF_SD_K, _OFF_WALK_K = 4.0, 0.3
 _STEP_S = 15.0
 _MOST_STEPS = 40
 _MOST_LEAP = 0.7
@@ -65,6 +66,31 @@ _ONE_SIDED_SD, _ONE_SIDED_MEMORY = 1.2, 4.0
 _LEAST_VAR = 1e-9
 # The least likely members that together hold less than this cannot move a percentile that is shown.
 _LEFT_OUT = 0.04
+
+
+@dataclass(frozen=True, slots=True)
+class _Doubt:
+    """How far the contact may be relied on; standard deviations of its logarithm, or of that of a time.
+
+    Attributes
+    ----------
+    walk, walk_ahead : float
+        What it gains in five minutes, in the filter and on the way to a target.
+    melting, melting_ahead : float
+        The same while all of the wax melts.
+    """
+
+    walk: float
+    walk_ahead: float
+    melting: float
+    melting_ahead: float
+
+
+# Alone, the bath that nobody sees takes up what is wrong with the contact. With a probe in the bath it stands
+# out: the wax at the wall is warmer than what the melt's probe shows, and the pieces in the middle melt last.
+# Tried, on those seeds: walks of 0.05 to 0.6, 0.1 to 0.3 ahead, melting 0 to 1, 0 to 1.5 ahead.
+_ALONE = _Doubt(walk=0.05, walk_ahead=0.1, melting=0.3, melting_ahead=0.0)
+_BATH_READ = _Doubt(walk=0.2, walk_ahead=0.2, melting=0.0, melting_ahead=1.5)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,11 +124,12 @@ class BathBank:
         self._bath = Bath(boiling_c)
         self._knee_sd_k = family.knee_spacing_k / 2.0
         self._one_sided = 0.0
+        self._doubt = _ALONE
 
     def start(self, temp_c: float, temp_sd_k: float, rate_c_per_s: float) -> None:
         """Begin at a temperature and a first guess of the slope."""
         m, count = self._members, len(self._members.curve)
-        state = np.zeros((count, _STATES))
+        state = np.zeros((count, OFF))
         state[:, HEAT] = self._family.heat_at(m.curve, np.full(count, temp_c))
         state[:, BATH] = min(temp_c + _FIRST_BATH_OVER_K, self._boiling_c - 0.5)
         state[:, DRIVE] = _FIRST_DRIVE_K_PER_S
@@ -113,7 +140,7 @@ class BathBank:
         seen = np.log(max(rate_c_per_s, 1e-4) / self._slope / self._contact(self._temp) / over)
         # Half of the belief is in the slope seen, half in what is usual.
         state[:, CONTACT] = 0.5 * np.clip(seen, -8.0, -3.0) + 0.5 * _FIRST_LOG_CONTACT
-        self._cov = np.zeros((count, _STATES, _STATES))
+        self._cov = np.zeros((count, OFF, OFF))
         self._cov[:, HEAT, HEAT] = (temp_sd_k / self._slope) ** 2
         self._cov[:, CONTACT, CONTACT] = _FIRST_LOG_CONTACT_SD**2
         self._cov[:, BATH, BATH] = _FIRST_BATH_SD_K**2
@@ -174,9 +201,12 @@ class BathBank:
         move[:, PROBE, PROBE] += stays
         cov = move @ self._cov @ move.transpose(0, 2, 1)
         melted = np.abs(self._liquid(self._temp) - liquid0)
-        cov[:, CONTACT, CONTACT] += _CONTACT_WALK**2 / 300.0 * gap_s + _MELTING_CONTACT_SD**2 * melted
+        doubt = self._doubt
+        cov[:, CONTACT, CONTACT] += doubt.walk**2 / 300.0 * gap_s + doubt.melting**2 * melted
         cov[:, BATH, BATH] += _BATH_WALK_K**2 / 300.0 * gap_s
         cov[:, DRIVE, DRIVE] += m.drive_walk**2 / 300.0 * gap_s
+        if cov.shape[1] > OFF:
+            cov[:, OFF, OFF] += _OFF_WALK_K**2 / 300.0 * gap_s
         eddy = _EDDY_VAR_PER_S * gap_s
         cov[:, HEAT, HEAT] += eddy / self._slope**2
         cov[:, PROBE, PROBE] += to_now**2 * eddy
@@ -187,7 +217,7 @@ class BathBank:
     def _moves(self, gap_s: float, contact: Floats, flow: Floats, slope: Floats, bath_c: Floats) -> Floats:
         """The step's derivative by the state, all but the probe's row. Shape (members, states, states)."""
         kappa = self._members.kappa
-        change = np.zeros((len(flow), _STATES, _STATES))
+        change = np.zeros_like(self._cov)
         change[:, HEAT, HEAT] = -contact * slope
         change[:, HEAT, CONTACT] = flow
         change[:, HEAT, BATH] = contact
@@ -196,7 +226,7 @@ class BathBank:
         change[:, BATH, BATH] -= self._bath.loss_slope(bath_c)
         change[:, BATH, DRIVE] = 1.0
         change *= gap_s
-        return np.asarray(np.eye(_STATES) + change + 0.5 * change @ change, dtype=np.float64)
+        return np.asarray(np.eye(self._state.shape[1]) + change + 0.5 * change @ change, dtype=np.float64)
 
     def _probe_follows(self, gap_s: float) -> tuple[float, float, float]:
         """How much of the wax now, of the wax before and of itself the probe shows, the wax moving evenly."""
@@ -220,12 +250,46 @@ class BathBank:
         flow = np.exp(self._state[:, CONTACT]) * self._contact(self._temp) * over * self._slope
         return self._contest.mean(flow)
 
+    def correct_bath(self, temp_c: float, variance_k2: float) -> None:
+        """Take in one reading of the bath's own probe.
+
+        It does not judge the members: what a member cannot explain of it is as often the probe's place.
+        """
+        if self._state.shape[1] == OFF:
+            self._state = np.pad(self._state, ((0, 0), (0, 1)))
+            self._cov = np.pad(self._cov, ((0, 0), (0, 1), (0, 1)))
+            self._cov[:, OFF, OFF] = _OFF_SD_K**2
+            self._doubt = _BATH_READ
+        row = self._cov[:, :, BATH] + self._cov[:, :, OFF]
+        off = temp_c - self._state[:, BATH] - self._state[:, OFF]
+        self._take(off, row, row[:, BATH] + row[:, OFF] + variance_k2)
+        self._look_up()
+
+    def bath_leapt(self, spread_k: float) -> None:
+        """The bath's own probe shows another level for good: water was added, or it hangs elsewhere now."""
+        self._cov[:, BATH, BATH] += spread_k**2
+        if self._state.shape[1] > OFF:
+            self._cov[:, OFF, OFF] += _OFF_SD_K**2
+
     def correct(self, temp_c: float, variance_k2: float) -> None:
         """Take in one reading of the given variance."""
-        x, row = self._state, self._cov[:, :, PROBE]
-        total = row[:, PROBE] + variance_k2
-        sd = np.sqrt(total)
-        off = temp_c - x[:, PROBE]
+        row = self._cov[:, :, PROBE]
+        off, total = temp_c - self._state[:, PROBE], row[:, PROBE] + variance_k2
+        self._take(off, row, total)
+        self._contest.judge(off, np.sqrt(total), variance_k2)
+        self._look_up()
+
+    def _take(self, off: Floats, row: Floats, total: Floats) -> None:
+        """Correct all members by a reading.
+
+        Parameters
+        ----------
+        off, total : array, shape (members,)
+            How far it is from what each expected, and the variance of that.
+        row : array, shape (members, states)
+            Covariance of each state with what was read.
+        """
+        x, sd = self._state, np.sqrt(total)
         gain = row / total[:, None]
         leap = gain * np.clip(off, -CLIP_SD * sd, CLIP_SD * sd)[:, None]
         leap[:, CONTACT] = np.clip(leap[:, CONTACT], -_MOST_LEAP, _MOST_LEAP)
@@ -239,10 +303,8 @@ class BathBank:
         excess = beyond_clip(off, sd)
         self._cov[:, DRIVE, DRIVE] += (_DRIVE_LOOSEN_PER_SD * excess) ** 2
         self._cov[:, CONTACT, CONTACT] += (LOOSEN_PER_SD * excess) ** 2
-        each = np.arange(_STATES)
+        each = np.arange(x.shape[1])
         self._cov[:, each, each] = np.maximum(self._cov[:, each, each], _LEAST_VAR)
-        self._contest.judge(off, sd, variance_k2)
-        self._look_up()
 
     def _watch_the_knob(self, score: float) -> None:
         self._one_sided += (score - self._one_sided) / _ONE_SIDED_MEMORY
@@ -282,6 +344,8 @@ class BathBank:
             curve=m.curve[keep],
             mean=self._state[keep, :PROBE],
             covariance=self._cov[keep, :PROBE, :PROBE],
+            contact_walk_ahead=self._doubt.walk_ahead,
+            melting_ahead=self._doubt.melting_ahead,
         )
         time_s, sd_log, weight = bath_crossing_times(
             belief, self._family, self._bath, np.asarray(targets_c, float)

@@ -23,8 +23,6 @@ _NODE_K = 2.0
 _SOONEST_S, _LONG_S = 1e-3, 3600.0
 _LEAST_FLOW_K_PER_S = 1e-4
 _MOST_LOG_CONTACT_OFF = 2.0
-# The contact walks by about this much in five minutes.
-_CONTACT_WALK_AHEAD = 0.1
 _MOST_VAR_LOG = 1.5
 
 
@@ -67,6 +65,10 @@ class BathBelief:
         Heat, log contact, bath, drive, shift of the knee.
     covariance : array, shape (members, 5, 5)
         Of those.
+    contact_walk_ahead : float
+        By so much the log of the contact walks in five minutes.
+    melting_ahead : float
+        By so much the log of the time is less sure when all of the wax has still to melt on the way.
     """
 
     now_c: float
@@ -77,6 +79,8 @@ class BathBelief:
     curve: Ints
     mean: Floats
     covariance: Floats
+    contact_walk_ahead: float = 0.1
+    melting_ahead: float = 0.0
 
 
 def _turned_stars(members: int) -> Floats:
@@ -125,7 +129,8 @@ def bath_crossing_times(
     known_s = np.where(reached, time_s, 300.0)
     level_s = (np.sqrt(heat_var)[:, None] / first_flow).reshape(-1)
     var = np.log1p((level_s / np.where(reached, time_s, np.inf)) ** 2)
-    var += _CONTACT_WALK_AHEAD**2 * known_s / 300.0 / 3.0
+    var += belief.contact_walk_ahead**2 * known_s / 300.0 / 3.0
+    var += np.repeat(belief.melting_ahead**2 * _still_to_melt(belief, family, targets_c), _POINTS, axis=1)
     # The drive's walk moves the bath, and the wax as far as it follows within the time.
     walk = np.repeat(belief.drive_walk, _POINTS) / np.sqrt(300.0)
     follows = np.minimum(1.0, np.repeat(np.exp(belief.mean[:, 1 + _CONTACT]), _POINTS) * known_s / 2.5)
@@ -133,6 +138,14 @@ def bath_crossing_times(
     var += (walk * known_s**1.5 / np.sqrt(3.0) * follows / rise) ** 2
     weight = np.repeat(belief.share / _POINTS, _POINTS)[None, :]
     return np.where(reached, time_s, np.inf), np.sqrt(np.minimum(var, _MOST_VAR_LOG)), weight
+
+
+def _still_to_melt(belief: BathBelief, family: WaxFamily, targets_c: Floats) -> Floats:
+    """Share of the wax that melts between now and each target, shape (targets, members)."""
+    shift = belief.mean[:, 1 + _SHIFT]
+    now = family.liquid_at(belief.curve, belief.now_c - shift)
+    then = [family.liquid_at(belief.curve, target_c - shift) for target_c in targets_c.tolist()]
+    return np.asarray(np.maximum(np.array(then) - now, 0.0), dtype=np.float64)
 
 
 def _points(belief: BathBelief, heat_var: Floats) -> tuple[Floats, Floats, Floats, Floats]:

@@ -1,6 +1,7 @@
 """The forecaster of one melt: readings in, crossing times out."""
 
 import math
+from collections import deque
 from collections.abc import Sequence
 
 import numpy as np
@@ -8,6 +9,7 @@ from numpy.typing import NDArray
 
 from candlebench.core.forecast.bank import HORIZON_S, Bank
 from candlebench.core.forecast.bath_bank import BathBank
+from candlebench.core.forecast.beside import BathProbe, RoomProbe
 from candlebench.core.forecast.cooling import cooling_bank
 from candlebench.core.forecast.crossing import Crossing
 from candlebench.core.forecast.fan import Fan, empty_fan, fan_from_crossings
@@ -43,6 +45,8 @@ _WALL_AHEAD_S, _EVENS_OUT_S = 38.0, 25.0
 _LEFT_AT_PEAK = 0.5
 _WALL_DOUBT, _LEAST_WALL_SD_K = 0.5, 0.2
 _RISE_FADES_S = 120.0
+# A bath whose probe shows another level for good may be off by so much from what was foreseen.
+_BATH_LEAP_SD_K = 8.0
 
 
 class Forecaster:
@@ -86,9 +90,12 @@ class Forecaster:
         self._lifted_s, self._wall_k = math.inf, 0.0
         self._rise_c_per_s = 0.0
         self._last_s: float | None = None
+        self._read_s: float | None = None
         self._accepted_s: float | None = None
         self._since_peak = ThinnedHistory(of_peak=True)
         self._since_trough = ThinnedHistory(of_peak=False)
+        self._bath_probe = BathProbe()
+        self._room_probe = RoomProbe()
 
     @property
     def temp_c(self) -> float | None:
@@ -102,15 +109,15 @@ class Forecaster:
 
     def update(self, elapsed_s: float, temp_c: float) -> None:
         """Take in one reading. Times may repeat but do not run back: a late reading counts as now."""
-        if self._last_s is not None:
+        if self._last_s is not None and self._read_s is not None:
             elapsed_s = max(elapsed_s, self._last_s)
             gap_s = elapsed_s - self._last_s
-            if gap_s > _LONG_GAP_S:
+            if elapsed_s - self._read_s > _LONG_GAP_S:
                 self._forget()
                 gap_s = 0.0
             if self._bank is not None:
                 self._bank.predict(gap_s)
-        self._last_s = elapsed_s
+        self._last_s = self._read_s = elapsed_s
         verdict = self._suspects.judge(elapsed_s, temp_c, self._expected(), self._noise.reading_sd_k)
         if verdict is Verdict.WAIT:
             return
@@ -123,17 +130,40 @@ class Forecaster:
         self._accept(elapsed_s, temp_c)
 
     def bath_read(self, elapsed_s: float, temp_c: float) -> None:
-        """Take in one reading of a probe in the water bath."""
+        """Take in one reading of a probe in the water bath. Times are those of `update`'s clock.
+
+        While the jug is off the heat it says nothing of the wax, and a body without latent heat is foreseen
+        without it: the plain bank's "around" is no bath but what the body would settle at.
+        """
+        bank = self._bank if isinstance(self._bank, BathBank) else None
+        if not self._bath_probe.believes(elapsed_s, temp_c, bank.wax_c() if bank is not None else None):
+            return
+        if bank is None or self._last_s is None or self._read_s is None:
+            return
+        if elapsed_s - self._read_s > _LONG_GAP_S:
+            return
+        if elapsed_s > self._last_s:
+            bank.predict(elapsed_s - self._last_s)
+            self._last_s = elapsed_s
+        if self._bath_probe.leapt:
+            bank.bath_leapt(_BATH_LEAP_SD_K)
+        bank.correct_bath(temp_c, self._bath_probe.variance_k2)
 
     def room_read(self, elapsed_s: float, temp_c: float) -> None:
-        """Take in one reading of a probe in the room."""
+        """Take in one reading of a probe in the room, which counts for more than what was typed."""
+        room = self._room_probe.room(elapsed_s, temp_c)
+        if room is None:
+            return
+        if isinstance(self._bank, Bank) and self._falling:
+            self._bank.correct_around(room.temp_c, room.sd_c**2, abs(room.temp_c - self._room.temp_c))
+        self._room = room
 
     def oil_added(self, elapsed_s: float, drop_c: float, spread_c: float) -> None:
         """The oil went in: the melt is cooler by `drop_c`, give or take `spread_c`."""
         if self._bank is not None:
             if self._last_s is not None and elapsed_s > self._last_s:
                 self._bank.predict(elapsed_s - self._last_s)
-                self._last_s = elapsed_s
+                self._last_s = self._read_s = elapsed_s
             self._bank.jump(-drop_c, spread_c)
         self._trend.shift(-drop_c)
         self._since_peak.clear()
@@ -302,9 +332,13 @@ class Forecaster:
         self._lifted_s, self._wall_k = times[0], wall_k
         wall_sd_k = _WALL_DOUBT * wall_k + (_LEAST_WALL_SD_K if wall_k > 0.0 else 0.0)
         bank.start(temps[0] + wall_k, math.hypot(self._noise.reading_sd_k, wall_sd_k), slope)
+        beside = deque(self._bath_probe.since(times[0]))
         for i in range(1, len(times)):
             gap_s = times[i] - times[i - 1]
             bank.predict(gap_s)
+            while beside and isinstance(bank, BathBank) and beside[0][0] <= times[i]:
+                _, bath_c, bath_var = beside.popleft()
+                bank.correct_bath(bath_c, bath_var)
             level_c = temps[i] + self._wall_left_k(times[i])
             bank.correct(level_c, self._noise.variance(gap_s, slope) + self._uneven_var(times[i], gap_s))
         self._bank, self._falling = bank, falling

@@ -10,7 +10,7 @@ of jug, room, knee, width, lag, scatter and resolution are those of the goal set
 ranges are our choice, named beside the draw.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -34,6 +34,8 @@ class SimulatedMelt:
         The wax itself, every second.
     room_c, lag_s, knee_c, width_k, wax_g : float
         What was drawn.
+    bath_c : array
+        The water of the bath itself, every second; empty without one.
     """
 
     times_s: Floats
@@ -45,6 +47,24 @@ class SimulatedMelt:
     knee_c: float
     width_k: float
     wax_g: float
+    bath_c: Floats = field(default_factory=lambda: np.empty(0))
+
+    def bath_readings_c(self, seed: int) -> Floats:
+        """What a second kitchen probe in the bath says at `times_s`, shape (n,).
+
+        Its lag is 3 to 10 s (T24, a simmering bath stirs itself), it is off by 0.7 K (standard deviation: T8,
+        and a bath that is not the same everywhere), scatters by 0.1 K and shows tenths.
+        """
+        rng = np.random.default_rng([seed, int(self.wax_g)])
+        lag_s, off_k = rng.uniform(3.0, 10.0), rng.normal(0.0, 0.7)
+        shown = np.empty_like(self.bath_c)
+        level = float(self.bath_c[0])
+        for i, bath_c in enumerate(self.bath_c.tolist()):
+            level += (bath_c - level) / lag_s
+            shown[i] = level
+        at_readings = np.interp(self.times_s, self.truth_s, shown)
+        scattered = at_readings + off_k + rng.normal(0.0, 0.1, len(self.times_s))
+        return np.asarray(np.round(scattered, 1), dtype=np.float64)
 
     def crossing_s(self, target_c: float, falling: bool) -> float | None:
         """First time the wax crosses a temperature; None when it does not."""
@@ -210,6 +230,7 @@ def heating_melts(seed: int, count: int, hours: float = 2.0) -> list[SimulatedMe
     layer, core = wax.heat(room), wax.heat(room)
     between = rng.uniform(60.0, 200.0, count)
     truth = np.empty((count, int(hours * 3600)))
+    baths = np.empty_like(truth)
     for i in range(truth.shape[1]):
         turned = i >= turn_s
         if turned.any():
@@ -218,6 +239,7 @@ def heating_melts(seed: int, count: int, hours: float = 2.0) -> list[SimulatedMe
         hob_w += (knob * full_w - hob_w) / hob_s
         t_layer, t_core = wax.temp(layer), wax.temp(core)
         truth[:, i] = t_core
+        baths[:, i] = bath
         liquid_layer, liquid_core = wax.share(t_layer), wax.share(t_core)
         into_jug = outside * wall * (bath - jug)
         into_wax = 120.0 * (0.3 + 0.7 * liquid_layer) * wall * (jug - t_layer)
@@ -229,4 +251,5 @@ def heating_melts(seed: int, count: int, hours: float = 2.0) -> list[SimulatedMe
         jug = jug + (into_jug - into_wax) / jug_j_k
         layer += (into_wax - inward) / (mass * layer_share * 1000.0)
         core += (inward - off_top) / (mass * (1.0 - layer_share) * 1000.0)
-    return _package(rng, truth, room, knee, width, mass)
+    melts = _package(rng, truth, room, knee, width, mass)
+    return [replace(melt, bath_c=bath_c) for melt, bath_c in zip(melts, baths, strict=True)]
