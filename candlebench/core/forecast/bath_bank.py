@@ -8,7 +8,8 @@ Every member follows the wax's heat h (in kelvin of liquid), the bath it stands 
 
 with T(h) the wax's curve, its knee shifted by d. h, r, b, p, d and y are estimated. The bath stays at or
 below the local boiling point. r and p walk; what the melting of the last solid does to the contact is not
-known. A second probe in the bath shows b + o: it is off by o, one more state from its first reading on.
+known. From the first reading of a probe in the bath on there are two states more: by how much it is off, and
+by how much r is higher while heat from the wall evens out after the melting (`bath_seen.py`).
 """
 
 from collections.abc import Sequence
@@ -20,15 +21,30 @@ from numpy.typing import NDArray
 
 from candlebench.core.forecast.bank import HORIZON_S, LOOSEN_PER_SD
 from candlebench.core.forecast.bath_crossing import Bath, BathBelief, bath_crossing_times
+from candlebench.core.forecast.bath_seen import (
+    BOOST_FADES_S,
+    BOOST_OF_MELTING,
+    BOOST_SD,
+    CONTACT_WALK,
+    FIRST_BOOST_SD,
+    MOST_BOOST,
+    OFF_SD_K,
+    OFF_WALK_K,
+    OPEN_TOP_PER_S,
+    bath_shown,
+)
 from candlebench.core.forecast.contest import CLIP_SD, Contest, beyond_clip
 from candlebench.core.forecast.mixture import pooled_quantiles
 from candlebench.core.forecast.wax_family import WaxFamily
 
 Floats = NDArray[np.float64]
 
-# Places in a member's state: heat, log of the contact, bath, drive of the hob, shift of the knee, probe, and
-# by how much the bath's own probe is off.
-HEAT, CONTACT, BATH, DRIVE, SHIFT, PROBE, OFF = range(7)
+# Places in a member's state: heat, log of the contact, bath, drive of the hob, shift of the knee, probe; with
+# a probe in the bath, by how much that is off, and by how much the log of the contact is higher for now.
+HEAT, CONTACT, BATH, DRIVE, SHIFT, PROBE, OFF, BOOST = range(8)
+# Those that matter to what lies ahead.
+_AHEAD = np.array([HEAT, CONTACT, BATH, DRIVE, SHIFT])
+_AHEAD_AND_BOOST = np.array([HEAT, CONTACT, BATH, DRIVE, SHIFT, BOOST])
 
 # Before the first reading: a bath some 10 K warmer than the wax, driven at 5 K/min by a hob (1 kW warms
 # 1.3 kg of water and a pan at 10 K/min, H8 to H9 of heat.md), and wax that follows it within about 4 minutes.
@@ -41,7 +57,10 @@ _SLOWEST_LOG_CONTACT, _FASTEST_LOG_CONTACT = -9.0, -3.5
 _COLDEST_WAX_C, _COLDEST_BATH_C, _MOST_DRIVE_K_PER_S, _MOST_SHIFT_K = -25.0, -20.0, 0.6, 6.0
 # Growth of the spread over five minutes: the drive of a hob left alone and of one that is fiddled with.
 _DRIVE_WALKS_K_PER_S = (0.3 / 60.0, 1.2 / 60.0)
+_CONTACT_WALK = 0.05
 _BATH_WALK_K = 0.1
+# While all of the wax melts, its contact gains this much spread.
+_MELTING_CONTACT_SD = 0.3
 # Heat that wax of a jug holds against that of the bath around it, from a litre of water to a wall alone.
 _KAPPAS = (0.3, 1.2)
 # Contact of solid wax as a share of that of liquid wax.
@@ -49,10 +68,6 @@ _SOLID_CONTACTS = (1.0, 0.35)
 # Readings tell one member from another less sharply than their scatter says: none is right. Tried 0.2 to 1.
 _TEMPER = 0.4
 _EDDY_VAR_PER_S = 2e-5
-# How far a probe in the bath is off what the wax is warmed by: 1 K of its own (T8) and, far more, the place:
-# a bath is hotter over the flame, and cooler where the jug draws on it. Tried 0.7 to 5 K, and walks of 0.15
-# to 2 K in five minutes, on heat-ups of seeds 2 and 7; with 0.7 K bands hold half as often as they say.
-_OFF_SD_K, _OFF_WALK_K = 4.0, 0.3
 _STEP_S = 15.0
 _MOST_STEPS = 40
 _MOST_LEAP = 0.7
@@ -66,31 +81,6 @@ _ONE_SIDED_SD, _ONE_SIDED_MEMORY = 1.2, 4.0
 _LEAST_VAR = 1e-9
 # The least likely members that together hold less than this cannot move a percentile that is shown.
 _LEFT_OUT = 0.04
-
-
-@dataclass(frozen=True, slots=True)
-class _Doubt:
-    """How far the contact may be relied on; standard deviations of its logarithm, or of that of a time.
-
-    Attributes
-    ----------
-    walk, walk_ahead : float
-        What it gains in five minutes, in the filter and on the way to a target.
-    melting, melting_ahead : float
-        The same while all of the wax melts.
-    """
-
-    walk: float
-    walk_ahead: float
-    melting: float
-    melting_ahead: float
-
-
-# Alone, the bath that nobody sees takes up what is wrong with the contact. With a probe in the bath it stands
-# out: the wax at the wall is warmer than what the melt's probe shows, and the pieces in the middle melt last.
-# Tried, on those seeds: walks of 0.05 to 0.6, 0.1 to 0.3 ahead, melting 0 to 1, 0 to 1.5 ahead.
-_ALONE = _Doubt(walk=0.05, walk_ahead=0.1, melting=0.3, melting_ahead=0.0)
-_BATH_READ = _Doubt(walk=0.2, walk_ahead=0.2, melting=0.0, melting_ahead=1.5)
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +114,7 @@ class BathBank:
         self._bath = Bath(boiling_c)
         self._knee_sd_k = family.knee_spacing_k / 2.0
         self._one_sided = 0.0
-        self._doubt = _ALONE
+        self._contact_walk, self._open_top_per_s = _CONTACT_WALK, 0.0
 
     def start(self, temp_c: float, temp_sd_k: float, rate_c_per_s: float) -> None:
         """Begin at a temperature and a first guess of the slope."""
@@ -137,7 +127,7 @@ class BathBank:
         self._state = state
         self._look_up()
         over = np.maximum(state[:, BATH] - temp_c, 1.0)
-        seen = np.log(max(rate_c_per_s, 1e-4) / self._slope / self._contact(self._temp) / over)
+        seen = np.log(max(rate_c_per_s, 1e-4) / self._slope / self._share(self._temp) / over)
         # Half of the belief is in the slope seen, half in what is usual.
         state[:, CONTACT] = 0.5 * np.clip(seen, -8.0, -3.0) + 0.5 * _FIRST_LOG_CONTACT
         self._cov = np.zeros((count, OFF, OFF))
@@ -158,7 +148,23 @@ class BathBank:
         temp, self._slope = self._family.temp_at(curve, heat)
         self._temp = temp + shift
 
+    @property
+    def _reads_bath(self) -> bool:
+        """Whether the bath's own probe was read, so that the states have OFF and BOOST."""
+        return self._state.shape[1] > OFF
+
     def _contact(self, temp: Floats) -> Floats:
+        """Contact per second of wax at a temperature."""
+        log_contact = self._state[:, CONTACT]
+        if self._reads_bath:
+            log_contact = log_contact + self._state[:, BOOST]
+        return np.asarray(np.exp(log_contact) * self._share(temp), dtype=np.float64)
+
+    def _lost(self, temp: Floats) -> Floats:
+        """What the open top takes from the wax, in kelvin of liquid a second."""
+        return self._open_top_per_s * (temp - self._bath.room_c)
+
+    def _share(self, temp: Floats) -> Floats:
         """Contact as a share of that of liquid wax."""
         solid = self._members.solid_contact
         return solid + (1.0 - solid) * self._liquid(temp)
@@ -178,16 +184,21 @@ class BathBank:
     def _step(self, gap_s: float) -> None:
         m, x, bath = self._members, self._state, self._bath
         temp0, slope0, liquid0 = self._temp, self._slope, self._liquid(self._temp)
-        flow0 = np.exp(x[:, CONTACT]) * self._contact(temp0) * (x[:, BATH] - temp0)
+        flow0 = self._contact(temp0) * (x[:, BATH] - temp0)
         half = 0.5 * gap_s
-        temp, slope = self._family.temp_at(m.curve, x[:, HEAT] + half * flow0 - x[:, SHIFT])
+        temp, slope = self._family.temp_at(
+            m.curve, x[:, HEAT] + half * (flow0 - self._lost(temp0)) - x[:, SHIFT]
+        )
         temp = temp + x[:, SHIFT]
         warm = x[:, BATH] + half * (x[:, DRIVE] - m.kappa * flow0 - bath.loss(x[:, BATH]))
         middle = np.minimum(warm, self._boiling_c)
-        contact = np.exp(x[:, CONTACT]) * self._contact(temp)
+        fades = np.exp(-half / BOOST_FADES_S)
+        if self._reads_bath:
+            x[:, BOOST] *= fades
+        contact = self._contact(temp)
         flow = contact * (middle - temp)
         move = self._moves(gap_s, contact, flow, slope, middle)
-        x[:, HEAT] += gap_s * flow
+        x[:, HEAT] += gap_s * (flow - self._lost(temp))
         warm = x[:, BATH] + gap_s * (x[:, DRIVE] - m.kappa * flow - bath.loss(middle))
         x[:, BATH] = np.clip(warm, _COLDEST_BATH_C, self._boiling_c)
         self._look_up()
@@ -201,12 +212,13 @@ class BathBank:
         move[:, PROBE, PROBE] += stays
         cov = move @ self._cov @ move.transpose(0, 2, 1)
         melted = np.abs(self._liquid(self._temp) - liquid0)
-        doubt = self._doubt
-        cov[:, CONTACT, CONTACT] += doubt.walk**2 / 300.0 * gap_s + doubt.melting**2 * melted
+        cov[:, CONTACT, CONTACT] += self._contact_walk**2 / 300.0 * gap_s + _MELTING_CONTACT_SD**2 * melted
         cov[:, BATH, BATH] += _BATH_WALK_K**2 / 300.0 * gap_s
         cov[:, DRIVE, DRIVE] += m.drive_walk**2 / 300.0 * gap_s
-        if cov.shape[1] > OFF:
-            cov[:, OFF, OFF] += _OFF_WALK_K**2 / 300.0 * gap_s
+        if self._reads_bath:
+            x[:, BOOST] = fades * x[:, BOOST] + BOOST_OF_MELTING * melted
+            cov[:, OFF, OFF] += OFF_WALK_K**2 / 300.0 * gap_s
+            cov[:, BOOST, BOOST] += BOOST_SD**2 * melted
         eddy = _EDDY_VAR_PER_S * gap_s
         cov[:, HEAT, HEAT] += eddy / self._slope**2
         cov[:, PROBE, PROBE] += to_now**2 * eddy
@@ -222,9 +234,15 @@ class BathBank:
         change[:, HEAT, CONTACT] = flow
         change[:, HEAT, BATH] = contact
         change[:, HEAT, SHIFT] = -contact * (1.0 - slope)
+        if self._reads_bath:
+            change[:, HEAT, BOOST] = flow
         change[:, BATH] = -kappa[:, None] * change[:, HEAT]
+        change[:, HEAT, HEAT] -= self._open_top_per_s * slope
+        change[:, HEAT, SHIFT] -= self._open_top_per_s * (1.0 - slope)
         change[:, BATH, BATH] -= self._bath.loss_slope(bath_c)
         change[:, BATH, DRIVE] = 1.0
+        if self._reads_bath:
+            change[:, BOOST, BOOST] = -1.0 / BOOST_FADES_S
         change *= gap_s
         return np.asarray(np.eye(self._state.shape[1]) + change + 0.5 * change @ change, dtype=np.float64)
 
@@ -246,30 +264,38 @@ class BathBank:
 
     def rate_c_per_s(self) -> float:
         """Mean slope of the wax's temperature now."""
-        over = self._state[:, BATH] - self._temp
-        flow = np.exp(self._state[:, CONTACT]) * self._contact(self._temp) * over * self._slope
-        return self._contest.mean(flow)
+        flow = self._contact(self._temp) * (self._state[:, BATH] - self._temp)
+        return self._contest.mean((flow - self._lost(self._temp)) * self._slope)
 
     def correct_bath(self, temp_c: float, variance_k2: float) -> None:
         """Take in one reading of the bath's own probe.
 
         It does not judge the members: what a member cannot explain of it is as often the probe's place.
         """
-        if self._state.shape[1] == OFF:
-            self._state = np.pad(self._state, ((0, 0), (0, 1)))
-            self._cov = np.pad(self._cov, ((0, 0), (0, 1), (0, 1)))
-            self._cov[:, OFF, OFF] = _OFF_SD_K**2
-            self._doubt = _BATH_READ
-        row = self._cov[:, :, BATH] + self._cov[:, :, OFF]
-        off = temp_c - self._state[:, BATH] - self._state[:, OFF]
-        self._take(off, row, row[:, BATH] + row[:, OFF] + variance_k2)
+        if not self._reads_bath:
+            self._state = np.pad(self._state, ((0, 0), (0, 2)))
+            self._cov = np.pad(self._cov, ((0, 0), (0, 2), (0, 2)))
+            self._cov[:, BOOST, BOOST] = FIRST_BOOST_SD**2
+            self._cov[:, OFF, OFF] = OFF_SD_K**2
+            self._contact_walk, self._open_top_per_s = CONTACT_WALK, OPEN_TOP_PER_S
+        x, m = self._state, self._members
+        draws = m.kappa * self._contact(self._temp)
+        rise = x[:, DRIVE] - draws * (x[:, BATH] - self._temp) - self._bath.loss(x[:, BATH])
+        shown, ahead_s = bath_shown(x[:, BATH], rise, self._boiling_c)
+        # What the rise owes to wax and contact matters little.
+        by_bath = 1.0 - ahead_s * (draws + self._bath.loss_slope(x[:, BATH]))
+        by_state = np.zeros_like(x)
+        by_state[:, BATH], by_state[:, DRIVE], by_state[:, OFF] = by_bath, ahead_s, 1.0
+        row = np.einsum("mij,mj->mi", self._cov, by_state)
+        total = np.einsum("mi,mi->m", row, by_state) + variance_k2
+        self._take(temp_c - shown - x[:, OFF], row, total)
         self._look_up()
 
     def bath_leapt(self, spread_k: float) -> None:
         """The bath's own probe shows another level for good: water was added, or it hangs elsewhere now."""
         self._cov[:, BATH, BATH] += spread_k**2
-        if self._state.shape[1] > OFF:
-            self._cov[:, OFF, OFF] += _OFF_SD_K**2
+        if self._reads_bath:
+            self._cov[:, OFF, OFF] += OFF_SD_K**2
 
     def correct(self, temp_c: float, variance_k2: float) -> None:
         """Take in one reading of the given variance."""
@@ -294,6 +320,8 @@ class BathBank:
         leap = gain * np.clip(off, -CLIP_SD * sd, CLIP_SD * sd)[:, None]
         leap[:, CONTACT] = np.clip(leap[:, CONTACT], -_MOST_LEAP, _MOST_LEAP)
         x += leap
+        if self._reads_bath:
+            x[:, BOOST] = np.clip(x[:, BOOST], -MOST_BOOST, MOST_BOOST)
         x[:, CONTACT] = np.clip(x[:, CONTACT], _SLOWEST_LOG_CONTACT, _FASTEST_LOG_CONTACT)
         x[:, BATH] = np.clip(x[:, BATH], _COLDEST_BATH_C, self._boiling_c)
         x[:, DRIVE] = np.clip(x[:, DRIVE], -_MOST_DRIVE_K_PER_S, _MOST_DRIVE_K_PER_S)
@@ -335,6 +363,7 @@ class BathBank:
         """5, 50 and 95 % points in seconds, shape (targets, 3), and the chance within the horizon."""
         keep = self._worth_asking()
         m = self._members
+        states = _AHEAD_AND_BOOST if self._reads_bath else _AHEAD
         belief = BathBelief(
             now_c=self.wax_c(),
             share=self._contest.share[keep],
@@ -342,10 +371,9 @@ class BathBank:
             solid_contact=m.solid_contact[keep],
             kappa=m.kappa[keep],
             curve=m.curve[keep],
-            mean=self._state[keep, :PROBE],
-            covariance=self._cov[keep, :PROBE, :PROBE],
-            contact_walk_ahead=self._doubt.walk_ahead,
-            melting_ahead=self._doubt.melting_ahead,
+            mean=self._state[keep][:, states],
+            covariance=self._cov[keep][:, states[:, None], states],
+            open_top_per_s=self._open_top_per_s,
         )
         time_s, sd_log, weight = bath_crossing_times(
             belief, self._family, self._bath, np.asarray(targets_c, float)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from candlebench.core.forecast.bath_seen import BOOST_FADES_S
 from candlebench.core.forecast.crossing_times import nodes_through
 from candlebench.core.forecast.wax_family import WaxFamily
 
@@ -17,12 +18,14 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 
 # Places in `BathBelief.mean`: heat, then what the points stand for.
-_HEAT, _OTHERS = 0, np.arange(1, 5)
-_CONTACT, _BATH, _DRIVE, _SHIFT = range(4)
+_HEAT = 0
+_CONTACT, _BATH, _DRIVE, _SHIFT, _BOOST = range(5)
 _NODE_K = 2.0
 _SOONEST_S, _LONG_S = 1e-3, 3600.0
 _LEAST_FLOW_K_PER_S = 1e-4
 _MOST_LOG_CONTACT_OFF = 2.0
+# The contact walks by about this much in five minutes.
+_CONTACT_WALK_AHEAD = 0.1
 _MOST_VAR_LOG = 1.5
 
 
@@ -61,14 +64,13 @@ class BathBelief:
         Temperature of the wax now, all members together.
     share, drive_walk, solid_contact, kappa, curve : arrays
         Weight and what tells the members apart.
-    mean : array, shape (members, 5)
-        Heat, log contact, bath, drive, shift of the knee.
-    covariance : array, shape (members, 5, 5)
+    mean : array, shape (members, 5) or (members, 6)
+        Heat, log contact, bath, drive, shift of the knee; and with a probe in the bath by how much the log of
+        the contact is higher for now.
+    covariance : array, shape (members, 5, 5) or (members, 6, 6)
         Of those.
-    contact_walk_ahead : float
-        By so much the log of the contact walks in five minutes.
-    melting_ahead : float
-        By so much the log of the time is less sure when all of the wax has still to melt on the way.
+    open_top_per_s : float
+        By so much a kelvin over the room the wax cools through its open top.
     """
 
     now_c: float
@@ -79,23 +81,21 @@ class BathBelief:
     curve: Ints
     mean: Floats
     covariance: Floats
-    contact_walk_ahead: float = 0.1
-    melting_ahead: float = 0.0
+    open_top_per_s: float = 0.0
 
 
-def _turned_stars(members: int) -> Floats:
-    """Points of a unit normal in four dimensions for each member, shape (members, 8, 4).
+def _turned_stars(members: int, dimensions: int) -> Floats:
+    """Points of a unit normal for each member, shape (members, 2 dimensions, dimensions).
 
-    The eight points at distance 2 on the axes have its mean and covariance; each member has them turned
-    another way, so that those of like members do not coincide.
+    The points on the axes at the root of the dimensions have its mean and covariance; each member has them
+    turned another way, so that those of like members do not coincide.
     """
-    turns = np.random.default_rng(3).normal(size=(members, 4, 4))
-    star = 2.0 * np.concatenate([np.eye(4), -np.eye(4)])
+    turns = np.random.default_rng(3).normal(size=(members, dimensions, dimensions))
+    star = np.sqrt(dimensions) * np.concatenate([np.eye(dimensions), -np.eye(dimensions)])
     return np.asarray(np.einsum("kj,mij->mki", star, np.linalg.qr(turns)[0]), dtype=np.float64)
 
 
-_STARS = _turned_stars(64)
-_POINTS = 8
+_STARS = {dimensions: _turned_stars(64, dimensions) for dimensions in (4, 5)}
 
 
 def bath_crossing_times(
@@ -128,53 +128,41 @@ def bath_crossing_times(
     reached = np.isfinite(time_s)
     known_s = np.where(reached, time_s, 300.0)
     level_s = (np.sqrt(heat_var)[:, None] / first_flow).reshape(-1)
+    each = points[0].shape[1]
     var = np.log1p((level_s / np.where(reached, time_s, np.inf)) ** 2)
-    var += belief.contact_walk_ahead**2 * known_s / 300.0 / 3.0
-    var += np.repeat(belief.melting_ahead**2 * _still_to_melt(belief, family, targets_c), _POINTS, axis=1)
+    var += _CONTACT_WALK_AHEAD**2 * known_s / 300.0 / 3.0
     # The drive's walk moves the bath, and the wax as far as it follows within the time.
-    walk = np.repeat(belief.drive_walk, _POINTS) / np.sqrt(300.0)
-    follows = np.minimum(1.0, np.repeat(np.exp(belief.mean[:, 1 + _CONTACT]), _POINTS) * known_s / 2.5)
+    walk = np.repeat(belief.drive_walk, each) / np.sqrt(300.0)
+    follows = np.minimum(1.0, np.repeat(np.exp(belief.mean[:, 1 + _CONTACT]), each) * known_s / 2.5)
     rise = np.maximum(targets_c - belief.now_c, 0.3)[:, None]
     var += (walk * known_s**1.5 / np.sqrt(3.0) * follows / rise) ** 2
-    weight = np.repeat(belief.share / _POINTS, _POINTS)[None, :]
+    weight = np.repeat(belief.share / each, each)[None, :]
     return np.where(reached, time_s, np.inf), np.sqrt(np.minimum(var, _MOST_VAR_LOG)), weight
 
 
-def _still_to_melt(belief: BathBelief, family: WaxFamily, targets_c: Floats) -> Floats:
-    """Share of the wax that melts between now and each target, shape (targets, members)."""
-    shift = belief.mean[:, 1 + _SHIFT]
-    now = family.liquid_at(belief.curve, belief.now_c - shift)
-    then = [family.liquid_at(belief.curve, target_c - shift) for target_c in targets_c.tolist()]
-    return np.asarray(np.maximum(np.array(then) - now, 0.0), dtype=np.float64)
-
-
-def _points(belief: BathBelief, heat_var: Floats) -> tuple[Floats, Floats, Floats, Floats]:
-    """Log contact, bath, drive and shift at each point with the heat fixed; each of shape (members, 8)."""
+def _points(belief: BathBelief, heat_var: Floats) -> tuple[Floats, ...]:
+    """Log contact, bath, drive, shift and boost at each point, the heat fixed; of shape (members, points)."""
     to_heat = belief.covariance[:, 1:, _HEAT]
     rest = belief.covariance[:, 1:, 1:] - to_heat[:, :, None] * to_heat[:, None, :] / heat_var[:, None, None]
     size, axes = np.linalg.eigh(rest)
     spread = axes * np.sqrt(np.maximum(size, 0.0))[:, None, :]
-    stars = _STARS[np.arange(len(belief.share)) % len(_STARS)]
+    stars = _STARS[rest.shape[1]][np.arange(len(belief.share)) % 64]
     off = np.einsum("mij,mkj->mki", spread, stars)
     middle = belief.mean[:, None, 1:]
-    contact_off = np.clip(off[:, :, _CONTACT], -_MOST_LOG_CONTACT_OFF, _MOST_LOG_CONTACT_OFF)
-    return (
-        middle[:, :, _CONTACT] + contact_off,
-        middle[:, :, _BATH] + off[:, :, _BATH],
-        middle[:, :, _DRIVE] + off[:, :, _DRIVE],
-        middle[:, :, _SHIFT] + off[:, :, _SHIFT],
-    )
+    for place in (_CONTACT, _BOOST)[: rest.shape[1] - 3]:
+        off[:, :, place] = np.clip(off[:, :, place], -_MOST_LOG_CONTACT_OFF, _MOST_LOG_CONTACT_OFF)
+    return tuple((middle + off).transpose(2, 0, 1))
 
 
 def _march(
     belief: BathBelief,
     family: WaxFamily,
     bath: Bath,
-    points: tuple[Floats, Floats, Floats, Floats],
+    points: tuple[Floats, ...],
     nodes: Floats,
 ) -> tuple[Floats, Floats]:
     """Time at each node after the first, shape (nodes - 1, members, points), and the first flow."""
-    log_contact, bath_c, drive, shift = points
+    log_contact, bath_c, drive, shift, *boosts = points
     bath_c = np.minimum(bath_c, bath.boiling_c)
     curve = np.broadcast_to(belief.curve[:, None, None], (*shift.shape, 1))
     off = shift[:, :, None]
@@ -184,25 +172,38 @@ def _march(
     at = np.concatenate(([nodes[0]], middle))
     contact = np.exp(log_contact)[:, :, None] * (solid + (1.0 - solid) * family.liquid_at(curve, at - off))
     kappa = belief.kappa[:, None]
-    first_flow = np.maximum(contact[:, :, 0] * (bath_c - nodes[0]), _LEAST_FLOW_K_PER_S)
+    first_flow = contact[:, :, 0] * (bath_c - nodes[0])
+    for boost in boosts:
+        first_flow = first_flow * np.exp(boost)
+    lost = belief.open_top_per_s * (at - bath.room_c)
+    first_flow = np.maximum(first_flow - lost[0], _LEAST_FLOW_K_PER_S)
     time = (heat[:, :, 0] - belief.mean[:, None, _HEAT]) / first_flow
     times = []
     for step, temp_c in enumerate(middle):
         needed, pull = heat[:, :, step + 1] - heat[:, :, step], contact[:, :, step + 1]
+        for boost in boosts:
+            pull = pull * _boosted(boost, time, needed / np.maximum(pull * (bath_c - temp_c), 1e-9))
         flow = pull * (bath_c - temp_c)
         rise = drive - kappa * np.maximum(flow, 0.0) - bath.loss(bath_c)
+        flow = flow - lost[step + 1]
         settle = kappa * pull + bath.loss_slope(bath_c)
         takes = _step_s(needed, flow, pull, rise)
         # The bath's rise tires as it nears its balance with hob, wax and room.
         tired = settle * np.minimum(takes, _LONG_S)
         rise = rise * -np.expm1(-tired) / np.maximum(tired, 1e-9)
         takes = _step_s(needed, flow, pull, rise)
-        boiling = needed / np.maximum(pull * (bath.boiling_c - temp_c), 1e-9)
+        boiling = needed / np.maximum(pull * (bath.boiling_c - temp_c) - lost[step + 1], 1e-9)
         takes = np.maximum(takes, boiling)
         time = time + takes
         bath_c = np.minimum(bath_c + rise * np.minimum(takes, _LONG_S), bath.boiling_c)
         times.append(time)
     return np.array(times), first_flow
+
+
+def _boosted(boost: Floats, time_s: Floats, takes_s: Floats) -> Floats:
+    """Factor of the contact in a step that begins at a time and takes about so long: the boost fades."""
+    early_s = np.maximum(time_s, 0.0) + 0.5 * np.minimum(takes_s, _LONG_S)
+    return np.asarray(np.exp(boost * np.exp(-early_s / BOOST_FADES_S)), dtype=np.float64)
 
 
 def _step_s(needed: Floats, flow: Floats, pull: Floats, rise: Floats) -> Floats:

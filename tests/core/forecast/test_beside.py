@@ -255,9 +255,9 @@ def errors_and_bands(with_bath: bool) -> tuple[Floats, Floats]:
 
 
 def test_heat_ups_are_foreseen_better_with_a_probe_in_the_bath() -> None:
-    """Two minutes before 80 and 85 C: mean error a tenth smaller, and bands a tenth narrower that hold."""
+    """Two minutes before 80 and 85 C: mean error a fifth smaller, and bands a seventh narrower that hold."""
     blind_errors, blind_widths = errors_and_bands(with_bath=False)
     errors, widths = errors_and_bands(with_bath=True)
     assert len(errors) >= 25
-    assert np.mean(np.minimum(errors, 1.0)) <= 0.9 * np.mean(np.minimum(blind_errors, 1.0))
-    assert np.median(widths) <= 0.9 * np.median(blind_widths)
+    assert np.mean(np.minimum(errors, 1.0)) <= 0.8 * np.mean(np.minimum(blind_errors, 1.0))
+    assert np.median(widths) <= 0.85 * np.median(blind_widths)
