@@ -85,8 +85,8 @@ class Session:
         """Keep one event, then let it count."""
         self._keep(event)
         notices = self.melt.apply(event)
-        if self.melt.kept_out is not None:
-            self._keep(self.melt.kept_out)
+        for left_out in self.melt.left_out:
+            self._keep(left_out)
         return notices
 
     def _keep(self, event: Event) -> None:

@@ -1,5 +1,6 @@
 """Pictures of a practice melt at its telling moments, folded without real time."""
 
+import math
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -30,7 +31,7 @@ def practice_states(shown: Shown) -> dict[str, MeltState]:
     """The melt warming, waiting, with a window open, poured; left on the heat: soon too hot, too hot.
 
     With a second probe: in the bath while warming, waiting, and silent for a while; in the room. Corrected:
-    a probe that shows 0.8 C too little.
+    a probe that shows 0.8 C too little. Lifted out of the wax while it waits.
     """
     scenario = load_scenario(SCENARIO)
     found = _moments(_with_a_maker(scenario, shown))
@@ -39,6 +40,7 @@ def practice_states(shown: Shown) -> dict[str, MeltState]:
     found["bath-silent"] = _silent_bath(scenario, shown)
     found["room"] = _moments(_with_a_maker(scenario, shown, Beside(Place.ROOM)))["waiting"]
     found["corrected"] = _moments(_with_a_maker(scenario, shown, None, CORRECTION))["waiting"]
+    found["out-of-the-wax"] = _lifted_out(scenario, shown)
     found["overheat"] = _left_on_the_heat(scenario, shown, Level.WARNING)
     found["too-hot"] = _left_on_the_heat(scenario, shown, Level.DANGER)
     return found
@@ -72,6 +74,22 @@ def _moment(melt: Melt) -> str:
         case Stage.POURED:
             return "poured"
     return ""
+
+
+def _lifted_out(scenario: Scenario, shown: Shown) -> MeltState:
+    """The probe has hung in the air for half a minute: T22 gives it 33 s."""
+    for melt in _with_a_maker(scenario, shown):
+        if _moment(melt) != "waiting":
+            continue
+        state = melt.picture(with_fan=False)
+        assert state.temp_c is not None and state.setup.room_c is not None
+        over_k = state.temp_c - state.setup.room_c
+        for second in range(1, 31):
+            shown_c = state.setup.room_c + over_k * math.exp(-second / 33.0)
+            at_s = state.now_s + second
+            melt.apply(Reading(at_s, BEGAN_WALL_S + at_s, round(shown_c, 1)))
+        return melt.picture()
+    raise ValueError("the maker never waits")
 
 
 def practice_events(scenario: Scenario, beside: Beside | None = None) -> Iterator[Reading | Action]:

@@ -14,6 +14,7 @@ from candlebench.core.forecast.crossing import Crossing
 from candlebench.core.reading_age import ReadingAge, band_words, old_words
 from candlebench.core.setup import MeltSetup
 from candlebench.core.state import Alarm, Level, Notice
+from candlebench.core.suspicion import Fault, Suspicion
 from candlebench.core.units import Shown, about, between, clock_face
 from candlebench.words import tr
 
@@ -50,6 +51,8 @@ class Scene:
     """What the alarms look at.
 
     `foreseen` counts from now and knows nothing that is past; `from_reading` counts from the last reading.
+    `suspicion` is what seems to be wrong with a probe, `high_c` what the doubted readings reached above the
+    believed ones, `answers_s` when the probe last answered, `bath_c` what a probe in the bath shows.
     """
 
     setup: MeltSetup
@@ -67,6 +70,10 @@ class Scene:
     boiling_c: float
     warn_c: float
     doubt: Doubt | None
+    suspicion: Suspicion | None
+    high_c: float | None
+    answers_s: float
+    bath_c: float | None
     foreseen: Callable[[float], Crossing | None]
     age: ReadingAge
     from_reading: Callable[[float], Crossing | None]
@@ -74,6 +81,20 @@ class Scene:
     @property
     def rate(self) -> float:
         return self.rate_c_per_min or 0.0
+
+    @property
+    def hottest_c(self) -> float | None:
+        """The last reading that was believed, or what the doubted ones since then all reached above it."""
+        if self.temp_c is None or self.high_c is None:
+            return self.temp_c
+        return max(self.temp_c, self.high_c)
+
+    @property
+    def doubted_words(self) -> str:
+        """What is to be added where the temperature is one that is doubted."""
+        if self.hottest_c == self.temp_c:
+            return ""
+        return " " + tr("The probe may touch the wall or the base: do not wait for that, look at once.")
 
 
 def standing(scene: Scene) -> Iterator[Alarm]:
@@ -90,23 +111,26 @@ def silent_after_s(scene: Scene) -> float:
 
 
 def _above_boiling(scene: Scene) -> Alarm | None:
-    if scene.temp_c is None or scene.temp_c <= scene.boiling_c + ABOVE_BOILING_C:
+    found = [temp_c for temp_c in (scene.hottest_c, scene.bath_c) if temp_c is not None]
+    hottest_c = max(found, default=-math.inf)
+    if hottest_c <= scene.boiling_c + ABOVE_BOILING_C:
         return None
+    words = tr("**{temp}** is above the boiling point here, {boiling}: a water bath cannot do that.")
+    if hottest_c != scene.hottest_c:
+        words = tr("**{temp}** in the bath is above the boiling point here, {boiling}.")
     return Alarm(
         "above_boiling",
         Level.DANGER,
         tr("Danger: hotter than boiling water"),
         tr("Turn the heat off, look into the bath"),
-        tr("**{temp}** is above the boiling point here, {boiling}: a water bath cannot do that.").format(
-            temp=scene.shown.temp(scene.temp_c), boiling=scene.shown.temp(round(scene.boiling_c, 1))
-        ),
+        words.format(temp=scene.shown.temp(hottest_c), boiling=scene.shown.temp(round(scene.boiling_c, 1))),
         tr("The bath is dry, the jug stands on direct heat, or the probe is wrong. Never pour water on wax."),
         scene.now_s,
     )
 
 
 def _too_hot(scene: Scene) -> Alarm | None:
-    temp_c, limits = scene.temp_c, scene.setup.limits
+    temp_c, limits = scene.hottest_c, scene.setup.limits
     if temp_c is None or temp_c < scene.warn_c:
         return None
     cooling_by_itself = not scene.on_heat and scene.rate < RISING_C_PER_MIN
@@ -147,7 +171,7 @@ def _too_hot(scene: Scene) -> Alarm | None:
 def _hot(scene: Scene, level: Level, headline: str, reason: str) -> Alarm:
     heading = tr("Danger: too hot") if level is Level.DANGER else tr("Warning: too hot")
     more = tr("Keep flames away from the jug. If wax ever burns: heat off, lid on, never water.")
-    return Alarm("too_hot", level, heading, headline, reason, more, scene.now_s)
+    return Alarm("too_hot", level, heading, headline, reason + scene.doubted_words, more, scene.now_s)
 
 
 def _heated(scene: Scene) -> bool:
@@ -237,10 +261,35 @@ def _impossible(scene: Scene) -> Alarm | None:
     )
 
 
+def _doubtful(scene: Scene) -> Alarm | None:
+    found = scene.suspicion
+    if found is None or scene.doubt is not None:
+        return None
+    return Alarm(
+        "probe_doubtful",
+        Level.WARNING,
+        _HEADINGS.get(found.kind, tr("Warning: do not trust the probe")),
+        tr("Look at the probe"),
+        found.text,
+        tr("Until then its numbers are kept in the record and left out of the curve."),
+        scene.now_s,
+    )
+
+
+_HEADINGS = {
+    Fault.STEPPED: tr("Warning: the number fell at once"),
+    Fault.OUT: tr("Warning: the probe is out"),
+    Fault.WALL: tr("Warning: the probe may touch the wall"),
+    Fault.FROZEN: tr("Warning: the number stands still"),
+    Fault.SWAPPED: tr("Warning: the probes have changed places"),
+    Fault.APART: tr("Warning: the two probes do not agree"),
+}
+
+
 def _silent(scene: Scene) -> Alarm | None:
     if scene.reading_s is None:
         return None
-    age_s = scene.now_s - scene.reading_s
+    age_s = scene.now_s - scene.answers_s
     if age_s <= silent_after_s(scene):
         return None
     if scene.typed:
@@ -296,6 +345,7 @@ _CHECKS: dict[str, Callable[[Scene], Alarm | None]] = {
     "too_hot": _too_hot,
     "may_be_too_hot": _may_be_too_hot,
     "impossible_reading": _impossible,
+    "probe_doubtful": _doubtful,
     "no_reading": _silent,
     "too_hot_soon": _too_hot_soon,
     "heat_on_long": _on_heat_long,

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from candlebench.core.events import Reading
-from candlebench.core.units import Shown, fahrenheit
+from candlebench.core.suspicion import Fault
+from candlebench.core.units import Shown, celsius, fahrenheit
 from candlebench.words import tr
 
 # No wax melt is colder than a winter shed or hotter than twice boiling water (wide on purpose: real danger
@@ -30,6 +31,7 @@ class Doubt:
     temp_c: float
     at_s: float
     text: str
+    kind: Fault = Fault.IMPOSSIBLE
 
 
 class Belief:
@@ -53,13 +55,7 @@ class Belief:
         if last is not None and not reading.by_hand and self._flips(last, reading):
             self._suspects.clear()
             self._flipped = reading
-            return self._doubt(
-                reading,
-                tr(
-                    "The thermometer jumped to {temp}, the same number as the melt has in °F: "
-                    "set it back to °C, or choose °F for it."
-                ),
-            )
+            return self._doubt(reading, _flip_text(up=reading.temp_c > last.temp_c), Fault.WRONG_UNIT)
         if last is None or reading.by_hand or not self._jumped(last, reading):
             self._believe(reading)
             return None
@@ -72,6 +68,7 @@ class Belief:
         return self._doubt(
             reading,
             tr("The thermometer jumped to {temp}: is the probe in the wax, away from the wall and the base?"),
+            Fault.JUMPED,
         )
 
     def show_in(self, shown: Shown) -> None:
@@ -94,8 +91,10 @@ class Belief:
         """A jump to the same number in °F, or a display that stays there while the melt goes on."""
         if self._flipped is not None and abs(reading.temp_c - self._flipped.temp_c) < NEAR_C:
             return True
-        same_number = abs(reading.temp_c - fahrenheit(last.temp_c)) < NEAR_C
-        return same_number and last.temp_c > FLIPS_ABOVE_C and self._jumped(last, reading)
+        if last.temp_c <= FLIPS_ABOVE_C or not self._jumped(last, reading):
+            return False
+        other_c = fahrenheit(last.temp_c) if reading.temp_c > last.temp_c else celsius(last.temp_c)
+        return abs(reading.temp_c - other_c) < NEAR_C
 
     def _jumped(self, last: Reading, reading: Reading) -> bool:
         passed_s = max(0.0, reading.elapsed_s - last.elapsed_s)
@@ -105,5 +104,18 @@ class Belief:
         first, newest = self._suspects[0], self._suspects[-1]
         return len(self._suspects) >= LASTS_READINGS and newest.elapsed_s - first.elapsed_s >= LASTS_S
 
-    def _doubt(self, reading: Reading, text: str) -> Doubt:
-        return Doubt(reading.temp_c, reading.elapsed_s, text.format(temp=self._shown.temp(reading.temp_c)))
+    def _doubt(self, reading: Reading, text: str, kind: Fault = Fault.IMPOSSIBLE) -> Doubt:
+        words = text.format(temp=self._shown.temp(reading.temp_c))
+        return Doubt(reading.temp_c, reading.elapsed_s, words, kind)
+
+
+def _flip_text(up: bool) -> str:
+    if up:
+        return tr(
+            "The thermometer jumped to {temp}, the same number as the melt has in °F: "
+            "set it back to °C, or choose °F for it."
+        )
+    return tr(
+        "The thermometer jumped to {temp}, as if its °C were taken for °F: choose °C for it. If it is set "
+        "right, look at the probe and its plug."
+    )

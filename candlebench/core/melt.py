@@ -1,12 +1,11 @@
 """A melt: the fold of its events. No window, no thread, no clock; time comes with events and `tick`."""
 
-import math
 from collections.abc import Iterable
 from dataclasses import replace
 
 from candlebench.core.alarms import AlarmBoard, Scene
 from candlebench.core.amounts import amounts_of
-from candlebench.core.cues import Phase, Window, oil_window, phase, pour_window
+from candlebench.core.cues import Phase
 from candlebench.core.events import (
     Action,
     ActionKind,
@@ -23,11 +22,12 @@ from candlebench.core.events import (
 from candlebench.core.forecast.crossing import Crossing
 from candlebench.core.foresight import Foresight, Happening
 from candlebench.core.materials.water import local_boiling_c
-from candlebench.core.materials.wax import oil_chill_c, useful_oil_end_c, warn_after_oil_c
+from candlebench.core.materials.wax import oil_chill_c, warn_after_oil_c
+from candlebench.core.melt_probes import CHILL_SPREAD, MeltProbes
+from candlebench.core.melt_windows import MeltWindows
 from candlebench.core.next_step import STIR_S, Situation, next_step, plain_step, warm_enough_c
 from candlebench.core.noticing import OffHeatNoticer
-from candlebench.core.place import Place
-from candlebench.core.probe import Heard, Probe, kept_out
+from candlebench.core.probe import Heard
 from candlebench.core.progress import Progress
 from candlebench.core.read_again import read_step, waits_for_reading, with_age
 from candlebench.core.reading_age import (
@@ -39,7 +39,7 @@ from candlebench.core.reading_age import (
     rises,
 )
 from candlebench.core.setup import MeltSetup
-from candlebench.core.state import BesideState, Level, MeltState, NextStep, Notice
+from candlebench.core.state import Level, MeltState, NextStep, Notice
 from candlebench.core.track_record import KeptForecast, TrackRecord
 from candlebench.core.units import Shown, clock_face
 from candlebench.words import tr
@@ -65,10 +65,6 @@ _DISTURBS = frozenset(
 )
 # What tells that the hob is lit, when no reading did.
 _BEGINS = _DISTURBS - {ActionKind.FINISHED, ActionKind.UNDO} | {ActionKind.MELTED, ActionKind.STIRRED}
-# The drop from cold oil is known to about a third: room or fridge, how much stuck to the glass. From memory.
-CHILL_SPREAD = 0.35
-# The end of the oil window follows the rate of the jug in steps that do not make a number flicker.
-OIL_END_MOVES_C = 0.2
 
 
 class Melt:
@@ -82,16 +78,15 @@ class Melt:
 
     def __init__(self, shown: Shown | None = None) -> None:
         self._shown = shown or Shown()
-        self._probe = Probe(Place.MELT, self._shown)
-        self._beside: Probe | None = None
-        self._kept_out: KeptOut | None = None
+        self._probes = MeltProbes(self._shown)
+        self._probe = self._probes.wax
+        self._left_out: tuple[KeptOut, ...] = ()
         self._board = AlarmBoard()
         self._record = TrackRecord()
         self._gaps: tuple[Gap, ...] = ()
         self._now_s = 0.0
         self._judged_s = -1e9
         self._judge_every_s = JUDGE_EVERY_S
-        self._phases = {"oil": Phase.FAR, "pour": Phase.FAR}
         self._said: set[tuple[Stage, str]] = set()
         self._asked_again_for: Reading | None = None
         self._heat_known = False
@@ -125,9 +120,12 @@ class Melt:
         return self._now_s
 
     @property
-    def kept_out(self) -> KeptOut | None:
-        """What the record is to say of the event just applied, when it is a reading that was not believed."""
-        return self._kept_out
+    def left_out(self) -> tuple[KeptOut, ...]:
+        """What the record is to say because of the event just applied: readings that are not believed.
+
+        It may be the reading just applied, or some before it, which waited until more was known.
+        """
+        return self._left_out
 
     @property
     def kept_forecasts(self) -> tuple[KeptForecast, ...]:
@@ -137,14 +135,13 @@ class Melt:
     def show_in(self, shown: Shown) -> None:
         """Write sentences in another unit from now on."""
         self._shown = shown
-        for probe in self._probes():
-            probe.show_in(shown)
+        self._probes.show_in(shown)
 
     def apply(self, event: Event) -> list[Notice]:
         """Take one event; return what is to be said because of it."""
         if self._began is None and not isinstance(event, MeltBegan):
             raise ValueError("a melt begins with MeltBegan")
-        self._kept_out = None
+        self._left_out = ()
         late = isinstance(event, Reading) and event.elapsed_s < self._now_s
         if not late:
             self._now_s = max(self._now_s, event.elapsed_s)
@@ -159,18 +156,18 @@ class Melt:
             case Reading():
                 return self._read(event)
             case Refused():
-                self._probe_at(event.place).refused(event)
+                self._probes.at(event.place).refused(event)
             case ProbeTrouble():
-                self._probe_at(event.place).told(event)
+                self._probes.at(event.place).told(event)
             case KeptOut():
                 return []
             case Gap():
                 self._gaps = (*self._gaps, event)
-                for probe in self._probes():
-                    probe.forget()
+                self._probes.forget()
                 self._record.disturbed(event.elapsed_s - event.length_s)
             case Action():
                 self._act(event)
+        self._left_out = self._probes.take_left_out()
         return self._judge(force=True)
 
     def tick(self, now_s: float) -> list[Notice]:
@@ -181,6 +178,7 @@ class Melt:
     # --- events -------------------------------------------------------------------------------------------
 
     def _begin(self, event: MeltBegan) -> None:
+        self._windows = MeltWindows(event.setup)
         self._began = event
         self._use(event.setup)
         self._foresight = Foresight(event.setup, self._boiling_c)
@@ -192,56 +190,44 @@ class Melt:
         self._boiling_c = local_boiling_c(setup.altitude_m)
         wax_g, oil_g, oil_temp_c = amounts_of(setup)
         self._chill_c = oil_chill_c(wax_g, oil_g, setup.limits.oil_high_c, oil_temp_c)
-        self._oil = oil_window(setup, useful_oil_end_c(setup.limits, wax_g, oil_g, oil_temp_c))
-        self._pour = pour_window(setup)
-        self._use_probes(setup)
-
-    def _use_probes(self, setup: MeltSetup) -> None:
-        typed = setup.source.startswith("typed:")
-        if self._probe.use(setup.correction, corrects_typed=typed):
+        if self._began is not None:
+            self._windows.use(setup)
+        if self._probes.use(setup, self._boiling_c):
             self._record.disturbed(self._now_s)
-        if setup.beside is None:
-            self._beside = None
-            return
-        if self._beside is None or self._beside.place is not setup.beside.place:
-            self._beside = Probe(setup.beside.place, self._shown)
-        self._beside.use(setup.beside.correction, corrects_typed=True)
-
-    def _probes(self) -> tuple[Probe, ...]:
-        return (self._probe,) if self._beside is None else (self._probe, self._beside)
-
-    def _probe_at(self, place: Place) -> Probe:
-        """The probe that hangs there; what is heard of one that the setup does not name is not shown."""
-        for probe in self._probes():
-            if probe.place is place:
-                return probe
-        return Probe(place, self._shown)
 
     def _read(self, reading: Reading) -> list[Notice]:
-        probe = self._probe_at(reading.place)
-        heard = probe.read(reading)
-        if heard is Heard.KEPT_OUT:
-            self._kept_out = kept_out(reading, probe.why)
-            return self._judge()
-        last = probe.last
-        if heard is Heard.LATE or last is None:
+        probe, heard = self._probes.read(reading, self._progress.on_heat)
+        self._left_out = self._probes.take_left_out()
+        if heard is Heard.LATE:
             self._foresee_anew()
             return self._judge(force=True)
         if probe is not self._probe:
-            if probe is self._beside:
-                self._foresight.beside(probe.place, last.elapsed_s, last.temp_c)
+            if probe is self._probes.beside:
+                for each in probe.new:
+                    self._foresight.beside(probe.place, each.elapsed_s, each.temp_c)
             return self._judge()
-        self._know_heat(last.elapsed_s)
-        self._foresight.reading(last.elapsed_s, last.temp_c)
-        self._record.reading(last.elapsed_s, last.temp_c, self._lag_s)
-        notices = self._notice_off_heat(last)
+        if heard is not Heard.BELIEVED:
+            return self._judge()
+        if probe.spread_k:
+            # Elsewhere, or nearly where it was: the step says nothing of how fast the melt cools or warms.
+            self._foresight.happened(Happening(reading.elapsed_s, 0.0, probe.spread_k))
+            self._record.disturbed(reading.elapsed_s)
+        # What was read on the way there would be taken for how fast it goes.
+        new = probe.new[-1:] if probe.spread_k else probe.new
+        notices = [notice for each in new for notice in self._believe(each)]
         return notices + self._judge(force=reading.by_hand)
 
+    def _believe(self, reading: Reading) -> list[Notice]:
+        """A reading of the melt's own probe counts."""
+        self._know_heat(reading.elapsed_s)
+        self._foresight.reading(reading.elapsed_s, reading.temp_c)
+        self._record.reading(reading.elapsed_s, reading.temp_c, self._lag_s)
+        return self._notice_off_heat(reading)
+
     def _foresee_anew(self) -> None:
-        if self._beside is None:
-            self._foresight.rebuild(self._setup, self._boiling_c, self._probe.track)
-            return
-        self._foresight.rebuild(self._setup, self._boiling_c, self._probe.track, self._beside.track)
+        beside = self._probes.beside
+        track = beside.track if beside is not None else None
+        self._foresight.rebuild(self._setup, self._boiling_c, self._probe.track, track)
 
     def _know_heat(self, at_s: float) -> None:
         """On the heat counts from the first reading or step: a melt is begun before the hob is lit."""
@@ -278,6 +264,7 @@ class Melt:
             case ActionKind.NOTE | ActionKind.GUESS:
                 pass
             case ActionKind.HEAT_SET:
+                self._probes.did(action.kind, action.elapsed_s, self._chill_c)
                 self._foresight.happened(Happening(action.elapsed_s))
             case _:
                 self._step(action)
@@ -285,6 +272,7 @@ class Melt:
     def _step(self, action: Action) -> None:
         temp_c = self._probe.last.temp_c if self._probe.last else None
         self._progress = self._progress.after(action, temp_c)
+        self._probes.did(action.kind, action.elapsed_s, self._chill_c)
         if action.kind is ActionKind.OIL_IN and self._setup.oil is not None:
             self._foresight.happened(Happening(action.elapsed_s, self._chill_c, CHILL_SPREAD * self._chill_c))
         elif action.kind in (ActionKind.HEAT_DOWN, ActionKind.OFF_HEAT, ActionKind.ON_HEAT):
@@ -306,6 +294,7 @@ class Melt:
         self._progress = before.undone(action.elapsed_s)
         if self._progress is before:
             return
+        self._probes.undone()
         if before.automatic and self._probe.last is not None:
             self._noticer.disagreed(self._probe.last.temp_c)
         self._foresight.undo(before.at_s if not before.automatic else before.stage_s)
@@ -327,7 +316,12 @@ class Melt:
         notices = self._board.look(self._scene())
         self._move_phases()
         cues = self._cues()
-        return notices + cues + self._ask_again(cues)
+        return notices + self._notes() + cues + self._ask_again(cues)
+
+    def _notes(self) -> list[Notice]:
+        wall_s = self._began.wall_s + self._now_s - self._began.elapsed_s if self._began is not None else 0.0
+        found = self._probes.notes(self._now_s, wall_s, self._setup.correction)
+        return [Notice("cue", code, text, Level.CALM) for code, text in found]
 
     def _ask_again(self, cues: list[Notice]) -> list[Notice]:
         """Ask for the next typed reading once it is due, once for each reading; a cue just said asks, too."""
@@ -341,34 +335,13 @@ class Melt:
         return [] if cues else [_notice("read_again", step)]
 
     def _move_phases(self) -> None:
-        if self._probe.last is None:
-            return
-        in_play = None if self._progress.on_heat else self._window_in_play()
-        if in_play is self._oil:
-            self._mind_the_rate()
-            in_play = self._oil
-        for window in (self._oil, self._pour):
-            # The melt falls into a window only off the heat, and into one after the other.
-            opens = self._foreseen(window.high_c) if window is in_play else None
-            ends = self._foreseen(window.end_c) if window is in_play else None
-            self._phases[window.name] = phase(
-                window, self._probe.last.temp_c, self._phases[window.name], opens, ends
-            )
-
-    def _mind_the_rate(self) -> None:
-        """End the oil window where, at this jug's own rate, a stirred melt still lands in the pour window."""
-        limits = self._setup.limits
-        lasting = self._foresight.lasts(limits.pour_high_c, limits.pour_low_c)
-        if lasting is None or not math.isfinite(lasting.in_s):
-            return
-        per_min = (limits.pour_high_c - limits.pour_low_c) / lasting.in_s * 60.0
-        end_c = useful_oil_end_c(limits, *amounts_of(self._setup), cooling_c_per_min=per_min)
-        if abs(end_c - self._oil.end_c) >= OIL_END_MOVES_C:
-            self._oil = oil_window(self._setup, end_c)
+        if self._probe.last is not None and not self._probe.blind:
+            last_c = self._probe.last.temp_c
+            self._windows.move(last_c, self._progress, self._foreseen, self._foresight.lasts)
 
     def _cues(self) -> list[Notice]:
         """Say the step when it becomes due, once in each stage."""
-        if self._probe.last is None:
+        if self._probe.last is None or (self._probe.blind and self._progress.stage is not Stage.OIL_IN):
             return []
         situation = self._situation(with_alarm=False)
         plain = plain_step(situation)
@@ -379,8 +352,8 @@ class Melt:
         if stage is Stage.OIL_IN:
             stirred = self._now_s - self._progress.stage_s >= STIR_S
             return self._say_once("stirred_enough", step) if stirred else []
-        window = self._window_in_play()
-        current = self._phases[window.name]
+        window = self._windows.in_play(self._progress.stage)
+        current = self._windows.phase_of(window)
         if current is Phase.FAR:
             return []
         code = f"{window.name}_{current.value.replace(' ', '_')}"
@@ -397,10 +370,6 @@ class Melt:
             return []
         self._said.add((self._progress.stage, kept_as))
         return [_notice(code, step)]
-
-    def _window_in_play(self) -> Window:
-        before_oil = self._progress.stage in (Stage.WARMING, Stage.MELTED, Stage.OFF_HEAT)
-        return self._oil if before_oil and self._setup.oil is not None else self._pour
 
     # --- views --------------------------------------------------------------------------------------------
 
@@ -432,7 +401,7 @@ class Melt:
             temp_c=last.temp_c if last else None,
             reading_s=last.elapsed_s if last else None,
             fresh=self._probe.is_current(self._now_s),
-            rate_c_per_min=self._probe.rate_c_per_min,
+            rate_c_per_min=self._probe.rate_c_per_min if self._probe.suspicion is None else None,
             boiling_c=self._boiling_c,
             probe=self._probe.status(self._now_s),
             times_s=self._probe.track.times_s,
@@ -448,23 +417,7 @@ class Melt:
             kept_forecasts=self._record.kept,
             lifts=progress.lifts,
             read_c=self._probe.read_c,
-            beside=self._beside_state(),
-        )
-
-    def _beside_state(self) -> BesideState | None:
-        probe = self._beside
-        if probe is None:
-            return None
-        return BesideState(
-            place=probe.place,
-            temp_c=probe.last.temp_c if probe.last else None,
-            reading_s=probe.last.elapsed_s if probe.last else None,
-            fresh=probe.is_current(self._now_s),
-            rate_c_per_min=probe.rate_c_per_min,
-            probe=probe.status(self._now_s),
-            times_s=probe.track.times_s,
-            temps_c=probe.track.temps_c,
-            track_version=probe.version,
+            beside=self._probes.beside_state(self._now_s),
         )
 
     def _targets(self) -> tuple[float, ...]:
@@ -479,7 +432,7 @@ class Melt:
             if stage is not Stage.WARMING:
                 aim = ("warm enough", warm_enough_c(self._setup))
             return (aim, ("strong limit", limits.strong_c))
-        window = self._window_in_play()
+        window = self._windows.in_play(self._progress.stage)
         return ((f"{window.name} window opens", window.high_c), (f"{window.name} window ends", window.end_c))
 
     @property
@@ -506,10 +459,10 @@ class Melt:
             on_heat=progress.on_heat,
             temp_c=self._probe.last.temp_c if self._probe.last else None,
             rate_c_per_min=self._probe.rate_c_per_min,
-            oil_phase=self._phases["oil"],
-            pour_phase=self._phases["pour"],
-            oil=self._oil,
-            pour=self._pour,
+            oil_phase=self._windows.phase_of(self._windows.oil),
+            pour_phase=self._windows.phase_of(self._windows.pour),
+            oil=self._windows.oil,
+            pour=self._windows.pour,
             chill_c=self._chill_c,
             alarm=alarms[0] if alarms else None,
             foreseen=self._foreseen,
@@ -537,6 +490,10 @@ class Melt:
             boiling_c=self._boiling_c,
             warn_c=warn_after_oil_c(limits, self._setup.oil) if oil_is_in else limits.warn_c,
             doubt=self._probe.doubt,
+            suspicion=self._probes.suspicion,
+            high_c=self._probe.high_c,
+            answers_s=self._probes.answered_s,
+            bath_c=self._probes.bath_c(self._now_s),
             foreseen=self._foreseen,
             age=self._age(),
             from_reading=self._foreseen_from_reading,

@@ -1,5 +1,7 @@
 """One probe of a melt: what it said, how much of it is believed, its pace and its troubles."""
 
+import math
+from collections.abc import Sequence
 from dataclasses import replace
 from enum import Enum
 
@@ -9,9 +11,14 @@ from candlebench.core.belief import Belief, Doubt
 from candlebench.core.correction import Correction, corrected_c
 from candlebench.core.events import KeptOut, ProbeTrouble, Reading, Refused
 from candlebench.core.place import Place
+from candlebench.core.probe_frozen import FrozenWatch
+from candlebench.core.probe_watch import Found, ProbeWatch, Verdict
+from candlebench.core.setup import Limits
 from candlebench.core.slope import recent_slope_c_per_min
 from candlebench.core.state import ProbeStatus
+from candlebench.core.suspicion import Fault, Suspicion, came_back_text, frozen_text, waits_text
 from candlebench.core.track import Track
+from candlebench.core.two_probes import Level
 from candlebench.core.units import Shown, clock_face
 from candlebench.words import tr
 
@@ -27,10 +34,14 @@ UNKNOWN_PACE_S = 15.0
 
 
 class Heard(Enum):
-    """What became of a reading."""
+    """What became of a reading.
+
+    LATE: the curve is another elsewhere than at its end. HELD: it waits until more is known.
+    """
 
     BELIEVED = "believed"
     LATE = "late"
+    HELD = "held"
     KEPT_OUT = "kept out"
 
 
@@ -47,7 +58,12 @@ class Probe:
 
     def __init__(self, place: Place, shown: Shown) -> None:
         self.place = place
+        self._shown = shown
         self._belief = Belief(shown)
+        self._watch = ProbeWatch(place, shown)
+        self._frozen = FrozenWatch()
+        self._stuck: Suspicion | None = None
+        self._watched = place is not Place.ROOM
         self._correction: Correction | None = None
         self._corrects_typed = False
         self._track = Track()
@@ -56,11 +72,17 @@ class Probe:
         self._version = 0
         self._last: Reading | None = None
         self._read_c: float | None = None
+        self._heard: Reading | None = None
+        self._heard_s = -math.inf
         self._pace_s = UNKNOWN_PACE_S
+        self._paces = 0
         self._trouble: ProbeTrouble | None = None
         self._doubt: Doubt | None = None
         self._doubts = 0
-        self._why = ""
+        self._held: list[Reading] = []
+        self._new: list[Reading] = []
+        self._left_out: list[KeptOut] = []
+        self._spread_k = 0.0
 
     # --- what happens -------------------------------------------------------------------------------------
 
@@ -82,13 +104,39 @@ class Probe:
         self._correct_anew()
         return True
 
+    def hangs_in(self, room_c: float, limits: Limits | None, boiling_c: float) -> None:
+        """What is around it, as far as known; `limits` are those of what it hangs in, None for water."""
+        self._watch.room_c = self._frozen.room_c = room_c
+        self._frozen.limits, self._frozen.boiling_c = limits, boiling_c
+
+    def announce(self, at_s: float, by_k: float, for_s: float) -> None:
+        """Something was done that moves the readings by up to `by_k`, either way, within `for_s`."""
+        self._watch.announce(at_s, by_k, for_s)
+        self._frozen.disturbed()
+
+    def watch_no_more(self) -> None:
+        """The jug is empty: from here on the probe may lie where it likes."""
+        self._forget_doubts()
+        self._watched = False
+
+    def watch_again(self) -> None:
+        """The last step was undone: it hangs in the wax."""
+        self._watched = self.place is not Place.ROOM
+
     def show_in(self, shown: Shown) -> None:
         """Write sentences in another unit from now on."""
+        self._shown = self._watch.shown = shown
         self._belief.show_in(shown)
 
     def forget(self) -> None:
         """After a gap nothing is known about the last temperature."""
         self._belief.forget()
+        self._forget_doubts()
+
+    def blame(self, suspicion: Suspicion) -> None:
+        """The two probes, seen together, tell what is wrong with this one."""
+        self._drop_held(suspicion.text)
+        self._watch.blame(suspicion)
 
     def told(self, trouble: ProbeTrouble) -> None:
         """Its source has trouble, or has got over it."""
@@ -98,29 +146,109 @@ class Probe:
         """A line came that is no temperature."""
         self._doubted(Doubt(float("nan"), refused.elapsed_s, refused.why))
 
-    def read(self, reading: Reading) -> Heard:
-        """Take one reading, as it was read."""
+    def read(self, reading: Reading, on_heat: bool = True) -> Heard:
+        """Take one reading, as it was read; `on_heat` is whether the jug stands on the heat."""
+        self._new, self._spread_k = [], 0.0
         believed = replace(reading, temp_c=self._believed_c(reading))
+        self._heard_s = max(self._heard_s, reading.elapsed_s)
         doubt = self._belief.judge(believed)
         if doubt is not None:
-            self._why = doubt.text
+            self._leave_out(reading, doubt.text)
             self._doubted(doubt)
             return Heard.KEPT_OUT
         self._doubt, self._doubts = None, 0
+        late = self._last is not None and reading.elapsed_s < self._last.elapsed_s
+        if not late:
+            self._learn_pace(believed)
+        if not self._watched or reading.by_hand or late:
+            return self._typed_or_late(reading, believed)
+        return self._watched_reading(reading, believed, on_heat)
+
+    def _typed_or_late(self, reading: Reading, believed: Reading) -> Heard:
         if reading.by_hand:
             self._by_hand_s.append(reading.elapsed_s)
+            if self._watch.bears_out(believed.temp_c):
+                self._forget_doubts()
+        return self._take(reading, believed)
+
+    def _watched_reading(self, reading: Reading, believed: Reading, on_heat: bool) -> Heard:
+        stood_s = self._frozen.frozen_for_s(believed.elapsed_s, believed.temp_c, on_heat)
+        if stood_s is not None:
+            return self._standing(reading, believed, stood_s)
+        self._stuck = None
+        verdict = self._watch.read(believed, on_heat, self._pace_s)
+        suspicion = self._watch.suspicion
+        why = suspicion.text if suspicion is not None else came_back_text()
+        self._drop_held(why, len(verdict.dropped))
+        if verdict.found is Found.BELIEVED:
+            return self._believe(reading, believed, verdict)
+        self._belief.forget()
+        if verdict.found is Found.HELD:
+            self._held.append(reading)
+            return Heard.HELD
+        self._leave_out(reading, why)
+        return Heard.KEPT_OUT
+
+    def _believe(self, reading: Reading, believed: Reading, verdict: Verdict) -> Heard:
+        heard = Heard.BELIEVED
+        held, self._held = self._held, []
+        self._spread_k = verdict.spread_k
+        for raw, right in zip(held, verdict.joined, strict=True):
+            if self._take(raw, right) is Heard.LATE:
+                heard = Heard.LATE
+        return Heard.LATE if self._take(reading, believed) is Heard.LATE else heard
+
+    def _take(self, reading: Reading, believed: Reading) -> Heard:
+        """Put it into the curve."""
         self._read.add(reading.elapsed_s, reading.temp_c)
         if not self._track.add(believed.elapsed_s, believed.temp_c):
             self._version += 1
             return Heard.LATE
-        if self._last is not None:
-            passed_s = reading.elapsed_s - self._last.elapsed_s
-            step_s = min(passed_s, 10.0 * self._pace_s) - self._pace_s
-            self._pace_s += step_s if len(self._track) == 2 else 0.2 * step_s
+        self._new.append(believed)
         self._last, self._read_c = believed, reading.temp_c
         if self._trouble is not None and self._trouble.code != "ended":
             self._trouble = None
         return Heard.BELIEVED
+
+    def _standing(self, reading: Reading, believed: Reading, stood_s: float) -> Heard:
+        """The same number for longer than can be: what was believed of it meanwhile is taken back."""
+        text = frozen_text(self.place, reading.temp_c, stood_s, self._shown)
+        since_s = self._frozen.stands_since_s
+        first = self._stuck is None
+        self._stuck = Suspicion(Fault.FROZEN, since_s, text)
+        self._drop_held(text)
+        self._leave_out(reading, text)
+        if not first:
+            return Heard.KEPT_OUT
+        self._watch.restart()
+        self._belief.forget()
+        return Heard.LATE if self._take_back(since_s, text) else Heard.KEPT_OUT
+
+    def _take_back(self, since_s: float, why: str) -> bool:
+        """Take what was believed after a moment out of the curve again, but not what was typed."""
+        times_s, read_c = self._read.times_s, self._read.temps_c
+        stays = (times_s <= since_s) | np.isin(times_s, self._by_hand_s)
+        if bool(stays.all()) or not bool(stays.any()):
+            return False
+        zero_wall_s = self._last.wall_s - self._last.elapsed_s if self._last is not None else 0.0
+        for at_s, temp_c in zip(times_s[~stays].tolist(), read_c[~stays].tolist(), strict=True):
+            self._leave_out(Reading(at_s, zero_wall_s + at_s, temp_c, place=self.place), why)
+        temps_c = self._track.temps_c[stays]
+        self._read = Track.holding(times_s[stays], read_c[stays])
+        self._track = Track.holding(times_s[stays], temps_c)
+        self._version += 1
+        if self._last is not None:
+            self._last = replace(self._last, elapsed_s=float(times_s[stays][-1]), temp_c=float(temps_c[-1]))
+            self._read_c = float(self._read.temps_c[-1])
+        return True
+
+    def _learn_pace(self, believed: Reading) -> None:
+        if self._heard is not None:
+            passed_s = believed.elapsed_s - self._heard.elapsed_s
+            step_s = min(passed_s, 10.0 * self._pace_s) - self._pace_s
+            self._pace_s += step_s if self._paces == 0 else 0.2 * step_s
+            self._paces += 1
+        self._heard = believed
 
     def _doubted(self, doubt: Doubt) -> None:
         """One odd number or a board's banner is nothing to be called about; several in a row are."""
@@ -145,13 +273,49 @@ class Probe:
             as_read = replace(self._last, temp_c=self._read_c)
             self._last = replace(self._last, temp_c=self._believed_c(as_read))
         self._belief.forget()
+        self._forget_doubts()
+
+    def _forget_doubts(self) -> None:
+        self._drop_held(came_back_text())
+        self._watch.restart()
+        self._frozen.restart()
+        self._stuck = None
+
+    def _leave_out(self, reading: Reading, why: str) -> None:
+        self._left_out.append(kept_out(reading, why))
+
+    def _drop_held(self, why: str, count: int | None = None) -> None:
+        """Leave the first `count` of those that wait out for good; all of them without one."""
+        for reading in self._held[:count]:
+            self._leave_out(reading, why)
+        self._held = [] if count is None else self._held[count:]
 
     # --- what is known ------------------------------------------------------------------------------------
+
+    @property
+    def new(self) -> Sequence[Reading]:
+        """What the last reading put at the end of the curve, corrected: itself, and held ones before it."""
+        return self._new
+
+    @property
+    def spread_k(self) -> float:
+        """How far the melt may be, since the last reading, from where it was expected; mostly 0."""
+        return self._spread_k
+
+    def take_left_out(self) -> tuple[KeptOut, ...]:
+        """Hand over what the record is to say of readings that are not believed, once."""
+        left_out, self._left_out = tuple(self._left_out), []
+        return left_out
 
     @property
     def last(self) -> Reading | None:
         """The last reading that was believed, corrected."""
         return self._last
+
+    @property
+    def heard_s(self) -> float:
+        """When it last said a number, believed or not; minus infinity before."""
+        return self._heard_s
 
     @property
     def read_c(self) -> float | None:
@@ -160,13 +324,37 @@ class Probe:
 
     @property
     def doubt(self) -> Doubt | None:
-        """Why its readings are not believed now; None when they are."""
+        """Why its readings cannot be; None when they can."""
         return self._doubt
 
     @property
-    def why(self) -> str:
-        """What was wrong with the last reading that was kept out."""
-        return self._why
+    def suspicion(self) -> Suspicion | None:
+        """What seems to be wrong with it now; None when nothing does."""
+        return self._stuck or self._watch.suspicion
+
+    @property
+    def waits(self) -> bool:
+        """Whether readings come that are neither believed nor kept out yet."""
+        return bool(self._held)
+
+    @property
+    def blind(self) -> bool:
+        """Whether nothing is known of now though numbers come: nothing is due by what was believed before."""
+        doubted = self.suspicion is not None or self._doubt is not None or self.waits
+        return doubted and not self.typed
+
+    @property
+    def high_c(self) -> float | None:
+        """What its last readings all reached above its path, doubted as they are; None when they did not."""
+        return self._watch.high_c
+
+    @property
+    def level(self) -> Level | None:
+        """Where it was and where it is, for a comparison with the other probe; None before it is known."""
+        before_c = self._watch.before_c
+        if before_c is None or self._heard is None or self._stuck is not None:
+            return None
+        return Level(before_c, self._heard.temp_c, self._watch.left_s, self._heard.elapsed_s)
 
     @property
     def pace_s(self) -> float:
@@ -195,7 +383,9 @@ class Probe:
 
     def is_current(self, now_s: float) -> bool:
         """Whether the last reading may be shown as that of now."""
-        return self._last is not None and now_s - self._last.elapsed_s <= self._current_for_s()
+        if self._last is None or (self.suspicion is not None and not self.typed):
+            return False
+        return now_s - self._last.elapsed_s <= self._current_for_s()
 
     def temp_at(self, at_s: float) -> float | None:
         """The first believed temperature at or after a moment; None after the last one."""
@@ -209,11 +399,16 @@ class Probe:
             return ProbeStatus(False, self._trouble.text)
         if self._last is None:
             return ProbeStatus(False, tr("No reading yet"))
+        if self.suspicion is not None:
+            return ProbeStatus(False, self.suspicion.text, self.suspicion.text)
         age_s = now_s - self._last.elapsed_s
         if self.typed:
             good = age_s <= TYPED_CURRENT_S
             return ProbeStatus(good, tr("Typed by hand, {age} ago").format(age=clock_face(age_s)))
         if age_s > self._current_for_s():
+            if self._held and self._heard is not None and now_s - self._heard_s <= self._current_for_s():
+                text = waits_text(self._heard.temp_c, self._shown)
+                return ProbeStatus(False, text, text)
             return ProbeStatus(False, tr("No answer for {age}").format(age=clock_face(age_s)))
         return ProbeStatus(True, tr("Probe answers every {pace:.1f} s").format(pace=self._pace_s))
 

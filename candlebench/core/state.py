@@ -37,8 +37,8 @@ class Alarm:
     Attributes
     ----------
     code : str
-        'too_hot', 'too_hot_soon', 'no_reading', 'impossible_reading', 'above_boiling', 'heat_on_long',
-        'may_be_too_hot'.
+        'too_hot', 'too_hot_soon', 'no_reading', 'impossible_reading', 'probe_doubtful', 'above_boiling',
+        'heat_on_long', 'may_be_too_hot'.
     heading, headline, reason, more : str
         'Warning: too hot soon'; what to do; why; a further line.
     since_s : float
@@ -108,10 +108,14 @@ class NextStep:
 
 @dataclass(frozen=True, slots=True)
 class ProbeStatus:
-    """How the thermometer is: `good` when readings come as they should; `text` for people."""
+    """How the thermometer is: `good` when readings come as they should; `text` for people.
+
+    `doubt` says why readings come that are not believed; empty while they are.
+    """
 
     good: bool
     text: str
+    doubt: str = ""
 
 
 @dataclass(frozen=True, slots=True)

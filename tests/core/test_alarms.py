@@ -8,7 +8,7 @@ from kitchen import LIMITS, SETUP, Hob
 from candlebench.core.events import ActionKind, Refused
 from candlebench.core.materials.wax import limits_for, load_waxes
 from candlebench.core.setup import Oil
-from candlebench.core.state import Level
+from candlebench.core.state import Level, Notice
 
 
 def _alarm(hob: Hob, code: str) -> tuple[Level, str, str, bool]:
@@ -16,11 +16,17 @@ def _alarm(hob: Hob, code: str) -> tuple[Level, str, str, bool]:
     return found.level, found.headline, found.reason, found.acknowledged
 
 
+def _stand(hob: Hob, temp_c: float, seconds: float, every_s: float = 1.0) -> list[Notice]:
+    """A steady temperature on a live probe, which trembles: one that stands still is frozen (T39)."""
+    count = round(seconds / every_s)
+    return hob.feed((temp_c - 0.1 * ((count - i) % 2) for i in range(1, count + 1)), every_s)
+
+
 def _hot(hob: Hob, temp_c: float) -> Hob:
     """On the heat, at a steady temperature."""
     hob.ramp(60.0, temp_c, 3.0, 5.0)
-    hob.hold(temp_c, 60.0, 2.0)
-    hob.hold(temp_c, 10.0)
+    _stand(hob, temp_c, 60.0, 2.0)
+    _stand(hob, temp_c, 10.0)
     return hob
 
 
@@ -89,13 +95,13 @@ def test_silence_is_said_after_ten_seconds_and_over_when_readings_return() -> No
     notices = hob.silence(4.0)
     assert [notice.code for notice in notices] == ["no_reading"]
     assert not hob.melt.state.fresh and not hob.melt.state.probe.good
-    hob.hold(75.0, 6.0)
+    _stand(hob, 75.0, 6.0)
     assert hob.alarms == []
 
 
 def test_a_slow_probe_is_given_five_of_its_own_paces() -> None:
     hob = Hob()
-    hob.hold(72.0, 900.0, every_s=30.0)
+    _stand(hob, 72.0, 900.0, every_s=30.0)
     hob.silence(140.0)
     assert "no_reading" not in hob.alarms
     hob.silence(20.0)
@@ -118,11 +124,11 @@ def test_impossible_readings_are_left_out_and_said_when_they_go_on(nonsense_c: f
     count = len(hob.melt.state.times_s)
     hob.read(nonsense_c)
     assert hob.alarms == []
-    hob.hold(nonsense_c, 5.0)
+    _stand(hob, nonsense_c, 5.0)
     assert "impossible_reading" in hob.alarms
     state = hob.melt.state
     assert (len(state.times_s), state.temp_c) == (count, 70.0)
-    hob.hold(70.0, 6.0)
+    _stand(hob, 70.0, 6.0)
     assert hob.alarms == []
 
 
@@ -131,7 +137,7 @@ def test_a_single_spike_or_a_board_banner_calls_nobody() -> None:
     for _ in range(5):
         hob.read(85.0)
         hob.apply(Refused(hob.now_s, 0.0, "BOOT v1.2", "no temperature"))
-        hob.hold(70.0, 5.0)
+        _stand(hob, 70.0, 5.0)
     assert hob.codes("alarm") == []
     assert float(hob.melt.state.temps_c.max()) <= 70.0
 
@@ -152,12 +158,12 @@ def test_above_the_local_boiling_point_is_a_danger_and_lower_in_the_mountains() 
 def test_still_on_the_heat_ten_minutes_after_all_was_melted() -> None:
     hob = _hot(Hob(), 75.0)
     hob.do(ActionKind.MELTED)
-    hob.hold(75.0, 590.0, 2.0)
+    _stand(hob, 75.0, 590.0, 2.0)
     assert hob.alarms == []
-    hob.hold(75.0, 20.0, 2.0)
+    _stand(hob, 75.0, 20.0, 2.0)
     assert hob.alarms == ["heat_on_long"]
     hob.do(ActionKind.OFF_HEAT)
-    hob.hold(75.0, 6.0)
+    _stand(hob, 75.0, 6.0)
     assert hob.alarms == []
 
 
@@ -166,22 +172,22 @@ def test_a_seen_danger_gives_its_place_back_and_returns_after_a_minute_when_it_p
     hob.do(ActionKind.ACKNOWLEDGE, "too_hot")
     assert _alarm(hob, "too_hot")[3]
     assert hob.melt.state.step.alarm_code == ""
-    assert hob.hold(86.0, 55.0) == []
-    assert [notice.code for notice in hob.hold(86.0, 10.0)] == ["too_hot"]
+    assert _stand(hob, 86.0, 55.0) == []
+    assert [notice.code for notice in _stand(hob, 86.0, 10.0)] == ["too_hot"]
     assert hob.melt.state.step.alarm_code == "too_hot"
 
 
 def test_a_seen_warning_that_becomes_a_danger_is_said_at_once() -> None:
     hob = _hot(Hob(), 81.0)
     hob.do(ActionKind.ACKNOWLEDGE)
-    hob.hold(81.0, 5.0)
+    _stand(hob, 81.0, 5.0)
     assert hob.ramp(81.0, 86.0, 30.0)[-1].level is Level.DANGER
     assert not _alarm(hob, "too_hot")[3]
 
 
 def test_a_danger_nobody_has_seen_is_said_again_every_half_minute() -> None:
     hob = _hot(Hob(), 86.0)
-    said = [notice.code for notice in hob.hold(86.0, 120.0)]
+    said = [notice.code for notice in _stand(hob, 86.0, 120.0)]
     assert said == ["too_hot"] * 4
 
 

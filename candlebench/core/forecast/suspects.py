@@ -12,6 +12,8 @@ _DENSE_S = 45.0
 _LEAST_GATE_K = 0.6
 _GATE_SD = 4.5
 _BACK_GATE_K, _BACK_GATE_SD = 0.15, 2.0
+# So long it is watched on its way back, and so little it may still move from one half of that to the other.
+_ARRIVES_S, _ARRIVED_K = 10.0, 0.1
 # How long a new level must hold before it is believed: longer than a probe is lifted out and dries.
 _HOLD_S = 90.0
 # A reading that is far nearer to the room than to the melt is a probe in the air; wait longer.
@@ -41,7 +43,7 @@ class Suspects:
         self._accepted: tuple[float, float] | None = None
         self._allowed_k = 0.0
         self._speed_c_per_s = 0.0
-        self._judged_s = 0.0
+        self._judged_s = self._now_s = 0.0
         self._gradual = True
 
     def expect_step(self, by_k: float) -> None:
@@ -80,7 +82,7 @@ class Suspects:
         if expected is not None:
             fade = math.exp(-(elapsed_s - self._judged_s) / _LATELY_S)
             self._speed_c_per_s = max(self._speed_c_per_s * fade, abs(expected[2]))
-        self._judged_s = elapsed_s
+        self._judged_s = self._now_s = elapsed_s
         if expected is None or self._is_near(temp_c, expected, reading_sd_k, since_s):
             self._held.clear()
             self._allowed_k *= math.exp(-since_s / 60.0)
@@ -119,12 +121,27 @@ class Suspects:
     ) -> bool:
         mean, sd, _ = expected
         if self._held and not self._gradual:
-            # On its way back into the wax a probe is near long before it is right.
-            return abs(temp_c - mean) <= _BACK_GATE_K + _BACK_GATE_SD * math.hypot(sd, reading_sd_k)
+            # On its way back into the wax a probe is near long before it is right: it has to have arrived.
+            near_k = _BACK_GATE_K + _BACK_GATE_SD * math.hypot(sd, reading_sd_k)
+            if abs(temp_c - mean) > near_k:
+                return False
+            return self._has_arrived(temp_c, reading_sd_k) or abs(temp_c - mean) <= 0.3 * near_k
         rare = since_s > _DENSE_S and not self._held
         granted_s = since_s if rare else min(since_s, _GRANTED_DENSE_S)
         gate = _LEAST_GATE_K + _GATE_SD * math.hypot(sd, reading_sd_k) + self._speed() * granted_s
         return abs(temp_c - mean) <= gate + self._allowed_k
+
+    def _has_arrived(self, temp_c: float, reading_sd_k: float) -> bool:
+        """Whether the held readings no longer come nearer faster than a melt moves."""
+        now_s = self._now_s
+        before = [one for one in self._held if now_s - one[0] <= _ARRIVES_S]
+        if not before or now_s - before[0][0] < 0.5 * _ARRIVES_S:
+            return len(self._held) < 2 or now_s - self._held[-1][0] > _ARRIVES_S
+        half = max(1, len(before) // 2)
+        earlier = sum(c for _, c in before[:half]) / half
+        later = (sum(c for _, c in before[half:]) + temp_c) / (len(before) - half + 1)
+        apart_k = 1.5 * reading_sd_k * math.sqrt(1.0 / half + 1.0 / (len(before) - half + 1))
+        return abs(later - earlier) <= _ARRIVED_K + apart_k
 
     def _could_follow(
         self, before: tuple[float, float], now: tuple[float, float], reading_sd_k: float
