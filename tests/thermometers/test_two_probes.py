@@ -156,6 +156,7 @@ class _Watching:
 
     def __init__(self, runner: Callable[[Callable[[Moment], None]], Runner]) -> None:
         self.events: list[Event] = []
+        self._next = 0
         self._news = threading.Condition()
         self.runner = runner(self._take)
         self.runner.start()
@@ -167,11 +168,17 @@ class _Watching:
                 self._news.notify_all()
 
     def until(self, is_it: Callable[[Event], bool]) -> Event:
-        """Wait for an event from now on."""
-        begun = len(self.events)
+        """Return the next event of this kind, after the one returned before; wait until it is there."""
+
+        def place() -> int | None:
+            return next((i for i in range(self._next, len(self.events)) if is_it(self.events[i])), None)
+
         with self._news:
-            assert self._news.wait_for(lambda: any(map(is_it, self.events[begun:])), PATIENCE_S)
-        return next(event for event in self.events[begun:] if is_it(event))
+            assert self._news.wait_for(lambda: place() is not None, PATIENCE_S)
+            found = place()
+        assert found is not None
+        self._next = found + 1
+        return self.events[found]
 
 
 def _watching(first: str, beside: Beside) -> _Watching:
