@@ -94,6 +94,12 @@ class ProbePath:
         ahead_s = at_s - self._last[0]
         return level_c + slope * SLOPE_FADES_S * (1.0 - math.exp(-ahead_s / SLOPE_FADES_S))
 
+    def slope_at(self, at_s: float) -> float:
+        """What is left of the slope then, in K/s."""
+        if self._last is None:
+            return 0.0
+        return self._fit()[1] * math.exp(-max(at_s - self._last[0], 0.0) / SLOPE_FADES_S)
+
     def _fit(self) -> tuple[float, float]:
         """Level at the last reading, and slope."""
         if self._line is None:

@@ -132,7 +132,7 @@ class ProbeWatch:
         self._place = place
         self._path = ProbePath()
         self._allowed: list[tuple[float, float, float]] = []
-        self._put_in_s = -math.inf
+        self._put_in_s = self._done_s = -math.inf
         self._held: list[Reading] = []
         self._near = 0
         self._suspicion: Suspicion | None = None
@@ -149,6 +149,7 @@ class ProbeWatch:
         """Something was done that moves the readings by up to `by_k`, either way, within `for_s`."""
         self._allowed = [one for one in self._allowed if one[0] + one[2] > at_s]
         self._allowed.append((at_s, by_k, for_s))
+        self._done_s = at_s
         if self._suspicion is not None and self._suspicion.kind is Fault.STEPPED:
             self._told_of_step = by_k >= STEP_DOWN_K
 
@@ -363,7 +364,7 @@ class ProbeWatch:
         level = rate < max(temp_c - self.room_c, 1.0) / VESSEL_S and self._recent.steady_s >= holds_s
         if level and not on_heat and not self._slow and span_s <= SETTLES_WITHIN_S:
             # A contact with the wall: half of a lag's way down looks like a jug that cools fast.
-            level = self._is_settled()
+            level = self._is_settled(at_s)
         if level or (span_s > LONGEST_HELD_S and len(self._held) >= RATE_READINGS):
             return self._join(reading, fell_k)
         return _HELD
@@ -469,14 +470,15 @@ class ProbeWatch:
             near = STANDS_SHARE if self._suspicion.kind in _AWAY else 0.4
             far_k = min(far_k, near * self._furthest_k)
         long_enough = at_s - readings[0][0] >= 0.8 * SETTLED_OVER_S or len(readings) > 2 * RATE_READINGS
-        return long_enough and abs(off_k) <= far_k and self._is_settled()
+        return long_enough and abs(off_k) <= far_k and self._is_settled(at_s)
 
-    def _is_settled(self) -> bool:
-        """Whether it goes on as fast as its path did."""
+    def _is_settled(self, at_s: float) -> bool:
+        """Whether it goes on as fast as its path did; nothing is known of that once something was done."""
         path = self._path
         sd_k = math.hypot(path.reading_sd_k, 0.3 * path.step_k)
         rate, rate_sd = self._recent.rate_and_sd(SETTLED_OVER_S, sd_k, path)
-        return abs(rate - path.slope_c_per_s) <= SETTLED_K_PER_S + rate_sd
+        slope = path.slope_at(at_s) if self._done_s <= (path.last_s or 0.0) else 0.0
+        return abs(rate - slope) <= SETTLED_K_PER_S + rate_sd
 
     def _forget_doubt(self) -> None:
         self._held = []

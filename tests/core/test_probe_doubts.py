@@ -285,3 +285,19 @@ def test_typed_numbers_are_never_doubted() -> None:
     for temp_c in (78.0, 77.0, 30.0, 76.0, 76.0, 76.0):
         hob.read(temp_c, 30.0, by_hand=True)
     assert hob.melt.left_out == () and not hob.melt.state.probe.doubt and hob.melt.state.temp_c == 76.0
+
+
+def test_a_jug_lifted_off_while_its_probe_was_out_is_believed_only_once_the_probe_has_arrived() -> None:
+    # Rising before, cooling after: the end of the way back rises as the melt did, and is not the melt.
+    hob = Hob()
+    hob.ramp(60.0, 74.0, 4.0)
+    hob.feed(20.0 + 54.0 * math.exp(-i / 60.0) for i in range(1, 300))
+    hob.do(ActionKind.OFF_HEAT)
+    hob.feed(20.0 for _ in range(300))
+    back_s = hob.now_s
+    hob.feed(round(76.0 - i / 60.0 - 56.0 * math.exp(-i / 14.0), 1) for i in range(1, 120))
+    state = hob.melt.state
+    assert state.fresh and state.temp_c == pytest.approx(74.0, abs=0.1)
+    again = state.times_s > back_s
+    wax_c = 76.0 - (state.times_s[again] - back_s) / 60.0
+    assert float(abs(state.temps_c[again] - wax_c).max()) <= 0.5
