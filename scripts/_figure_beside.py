@@ -6,8 +6,10 @@ from collections.abc import Sequence
 import numpy as np
 from simulated import SimulatedMelt, cooling_melts, heating_melts
 
-from candlebench.core.forecast import Forecaster, beeswax_family, typed_room
+from candlebench.core.forecast.forecaster import Forecaster
 from candlebench.core.forecast.jug import usual_loss
+from candlebench.core.forecast.room import typed_room
+from candlebench.core.forecast.wax_family import beeswax_family
 
 # The room was typed so much wrong; a room probe is off by T8 of thermometry.md (two standard deviations).
 TYPED_OFF_K, PROBE_SD_K = 5.0, 0.5

@@ -11,8 +11,10 @@ from collections.abc import Callable, Iterator
 import numpy as np
 from simulated import SimulatedMelt, cooling_melts
 
-from candlebench.core.forecast import Forecaster, beeswax_family, typed_room
+from candlebench.core.forecast.forecaster import Forecaster
 from candlebench.core.forecast.jug import usual_loss
+from candlebench.core.forecast.room import typed_room
+from candlebench.core.forecast.wax_family import beeswax_family
 
 SEED = 103
 TARGET_C, BEFORE_S, WATCHED_S = 68.0, 600.0, 120.0

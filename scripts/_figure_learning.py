@@ -19,8 +19,13 @@ sys.path[:0] = [str(ROOT), *(str(ROOT / "tests" / "core" / part) for part in (""
 from melts_of_lots import cooled, heated  # noqa: E402
 from simulated import SimulatedMelt, cooling_melts, heating_melts  # noqa: E402
 
-from candlebench.core.forecast import Forecaster, beeswax_family, typed_room  # noqa: E402
-from candlebench.core.forecast.wax_family import WaxFamily, known_family  # noqa: E402
+from candlebench.core.forecast.forecaster import Forecaster  # noqa: E402
+from candlebench.core.forecast.room import typed_room  # noqa: E402
+from candlebench.core.forecast.wax_family import (  # noqa: E402
+    WaxFamily,
+    beeswax_family,
+    known_family,
+)
 from candlebench.core.learning.family import BEESWAX_KNEE, FAMILY_WIDTH  # noqa: E402
 from candlebench.core.learning.lesson import WaxLesson, lesson_of  # noqa: E402
 from candlebench.core.learning.pooling import known_wax  # noqa: E402

@@ -9,8 +9,10 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from candlebench.core.forecast import Forecaster, beeswax_family, typed_room
+from candlebench.core.forecast.forecaster import Forecaster
 from candlebench.core.forecast.jug import usual_loss
+from candlebench.core.forecast.room import typed_room
+from candlebench.core.forecast.wax_family import beeswax_family
 from candlebench.practice.melt import PracticeMelt
 from candlebench.practice.scenario import Scenario
 from candlebench.practice.scenario_file import load_scenario

@@ -1,8 +1,9 @@
 """Faults of a probe put into practice melts, and what the melt makes of them; for `scripts/figures_probes`.
 
-Each melt runs twice, sound and hurt, with the same steps at the same times. The hurt probe follows the same
-wax by the same physics, but for the fault. A false cue is one that the sound melt does not say within a
-minute.
+Each melt runs three times with the same steps at the same times: sound, hurt, and silent until the hurt one
+is right again. The hurt probe follows the same wax by the same physics, but for the fault. A false cue is one
+that the sound melt does not say within a minute. A fault that is kept out of the forecast leaves it where the
+silent melt's is; what the sound one has learned meanwhile neither can know.
 """
 
 import math
@@ -115,15 +116,22 @@ class Told:
 
 
 def told(
-    rows: Sequence[Row], temps_c: Sequence[float], setup: MeltSetup, from_s: float, target_c: float
+    rows: Sequence[Row],
+    temps_c: Sequence[float],
+    setup: MeltSetup,
+    from_s: float,
+    target_c: float,
+    silent: tuple[float, float] = (math.inf, math.inf),
 ) -> Told:
-    """Run a melt over the rows; what was done before them is done first."""
+    """Run a melt over the rows; what was done before them is done first, and nothing is read while silent."""
     melt, found = Melt(), Told()
     melt.apply(MeltBegan(0.0, WALL_S, setup))
     asked_s = -math.inf
     for row, temp_c in zip(rows, temps_c, strict=True):
         notices = []
-        if row.at_s >= from_s:
+        if silent[0] <= row.at_s < silent[1]:
+            notices += melt.tick(row.at_s)
+        elif row.at_s >= from_s:
             notices += melt.apply(Reading(row.at_s, WALL_S + row.at_s, temp_c))
         if row.did:
             notices += melt.apply(Action(row.at_s, WALL_S + row.at_s, ActionKind(row.did)))
@@ -151,14 +159,38 @@ class Struck:
 
     noticed_s: float | None
     false_cues: tuple[str, ...]
-    during: float
-    after: float
+    from_sound: float
+    from_silent: float
     right_s: float | None
     new_dangers: tuple[str, ...]
 
 
-def struck(sound: Told, hurt: Told, at_s: float, fault: Fault, sound_c: dict[float, float]) -> Struck:
-    """Compare the two."""
+def _right_s(hurt: Told, end_s: float, sound_c: dict[float, float]) -> float | None:
+    """When the hurt melt's number is current and right again, for good."""
+    since = None
+    for s, fresh, temp_c in hurt.shown:
+        if s >= end_s:
+            good = fresh and abs(temp_c - sound_c[s]) <= 0.5
+            since = (s if since is None else since) if good else None
+            if since is not None and s - since >= RIGHT_FOR_S:
+                return since
+    return None
+
+
+def _most_off(one: Told, other: Told, from_s: float) -> float:
+    """The furthest that two melts foresee apart, in half-widths: the wider one's, as neither knows better."""
+    most = 0.0
+    for s, (in_s, half_s) in one.foreseen.items():
+        if s >= from_s and s in other.foreseen and in_s >= LEAST_AHEAD_S:
+            in_other_s, half_other_s = other.foreseen[s]
+            most = max(most, abs(in_other_s - in_s) / max(half_s, half_other_s))
+    return most
+
+
+def struck(
+    sound: Told, silent: Told, hurt: Told, at_s: float, fault: Fault, sound_c: dict[float, float]
+) -> Struck:
+    """Compare the three."""
     end_s = at_s + fault.lasts_s
     noticed = [s for s, _ in hurt.kinds if s >= at_s]
     # Said late, once it is right again, is no false cue; said before the sound melt says it is. A probe on
@@ -174,30 +206,17 @@ def struck(sound: Told, hurt: Told, at_s: float, fault: Fault, sound_c: dict[flo
             c == code and t <= s + (SOON_S if code.endswith("soon") else SAME_CUE_S) for t, c in sound.cues
         )
     ]
-    right, since = None, None
-    for s, fresh, temp_c in hurt.shown:
-        if s >= end_s and right is None:
-            good = fresh and abs(temp_c - sound_c[s]) <= 0.5
-            since = (s if since is None else since) if good else None
-            right = since if since is not None and s - since >= RIGHT_FOR_S else None
-    during = after = 0.0
-    for s, (in_s, half_s) in sound.foreseen.items():
-        if s < at_s or s not in hurt.foreseen or in_s < LEAST_AHEAD_S:
-            continue
-        off_s = abs(hurt.foreseen[s][0] - in_s)
-        if right is None or s < right:
-            # Blind meanwhile, it cannot know more than it did: by its own band.
-            during = max(during, off_s / max(half_s, hurt.foreseen[s][1]))
-        else:
-            after = max(after, off_s / half_s)
+    right = _right_s(hurt, end_s, sound_c)
+    from_sound = _most_off(sound, hurt, at_s)
+    from_silent = _most_off(silent, hurt, at_s)
     dangers = tuple(
         sorted({c for s, c in hurt.alarms if s >= at_s and c not in NOTICES} - {c for _, c in sound.alarms})
     )
     return Struck(
         noticed[0] - at_s if noticed else None,
         tuple(false),
-        during,
-        after,
+        from_sound,
+        from_silent,
         right - end_s if right is not None else None,
         dangers,
     )
@@ -220,10 +239,12 @@ def strike(name: str, seed: int, faults: Sequence[Fault]) -> list[tuple[str, str
             if at_s + fault.lasts_s > here[-1].at_s:
                 continue
             part = [row for row in here if row.at_s <= at_s + fault.lasts_s + AFTER_S]
-            hurt = told(
-                part, seen(part, scenario, seed, fault, at_s), setup_for(name), at_s - BEFORE_S, target_c
-            )
-            found.append((fault.name, where, struck(sound, hurt, at_s, fault, by_time)))
+            shown_c, setup = seen(part, scenario, seed, fault, at_s), setup_for(name)
+            hurt = told(part, shown_c, setup, at_s - BEFORE_S, target_c)
+            right_s = _right_s(hurt, at_s + fault.lasts_s, by_time)
+            blind = (at_s, right_s if right_s is not None else math.inf)
+            silent = told(part, sound_c[: len(part)], setup, at_s - BEFORE_S, target_c, blind)
+            found.append((fault.name, where, struck(sound, silent, hurt, at_s, fault, by_time)))
     return found
 
 
@@ -231,7 +252,7 @@ def print_faults(names: Sequence[str], seeds: Sequence[int]) -> bool:
     """Print a line for each fault and moment; whether no cue was false."""
     all_found = [one for name in names for seed in seeds for one in strike(name, seed, FAULTS)]
     fine = True
-    print("fault | when | cases | noticed | after s | false cues | forecast during | after | right | alarms")
+    print("fault | when | cases | noticed | after s | false cues | off sound | off silent | right | alarms")
     for fault in FAULTS:
         for where in AT_C:
             these = [s for n, w, s in all_found if (n, w) == (fault.name, where)]
@@ -244,7 +265,7 @@ def print_faults(names: Sequence[str], seeds: Sequence[int]) -> bool:
             dangers = sorted({d for s in these for d in s.new_dangers})
             print(
                 f"{fault.name} | {where} | {len(these)} | {len(noticed)} | {_most(noticed)} | {false or 0} | "
-                f"{max(s.during for s in these):.2f} | {max(s.after for s in these):.2f} | "
+                f"{max(s.from_sound for s in these):.2f} | {max(s.from_silent for s in these):.2f} | "
                 f"{_most(right)} of {len(right)} | {', '.join(dangers)}"
             )
     return fine

@@ -1,7 +1,9 @@
 """Feeds the forecaster with what the melt knows, and answers for any moment after the last reading."""
 
+import copy
 import heapq
 import math
+from collections import deque
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -22,19 +24,33 @@ CLOSEST_S = 0.25
 # A rebuilt forecast needs the recent past only; the filters forget over about 15 min.
 REBUILD_S = 3600.0
 REBUILD_READINGS = 900
+# A probe that slipped is seen within half a minute: so often and so many times the forecaster is set aside.
+ASIDE_EVERY_S, ASIDE = 10.0, 5
 
 
 @dataclass(frozen=True, slots=True)
 class Happening:
     """What the forecaster has to be told again when it is rebuilt.
 
-    `drop_c` is None but for oil; `lifted` tells the jug being taken off from the knob being turned.
+    `drop_c` is None but for oil, and 0 when it is only not known how far the wax may be. `lifted` tells the
+    jug being taken off from the knob being turned.
     """
 
     at_s: float
     drop_c: float | None = None
     spread_c: float = 0.0
     lifted: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class _Aside:
+    """The forecaster before the reading of a moment; `known` counts what it had been told by then."""
+
+    at_s: float
+    known: int
+    forecaster: Forecaster
+    fed_s: float
+    fed_beside_s: float
 
 
 class Foresight:
@@ -45,6 +61,9 @@ class Foresight:
         self._boiling_c = boiling_c
         self._happenings: list[Happening] = []
         self._fed_s = self._fed_beside_s = -math.inf
+        self._aside: deque[_Aside] = deque()
+        self._lately: deque[Happening | tuple[float, float, Place]] = deque()
+        self._dropped = 0
         self._cache: dict[float, Crossing | None] = {}
         self._lasting: dict[tuple[float, float], Crossing | None] = {}
         self._fans: dict[float, Fan | None] = {}
@@ -54,8 +73,11 @@ class Foresight:
         """Take a reading later than all before it."""
         if elapsed_s - self._fed_s < CLOSEST_S:
             return
+        if not self._aside or elapsed_s - self._aside[-1].at_s >= ASIDE_EVERY_S:
+            self._set_aside(elapsed_s)
         self._forecaster.update(elapsed_s, temp_c)
         self._fed_s = elapsed_s
+        self._lately.append((elapsed_s, temp_c, Place.MELT))
         self._forget_answers()
 
     def beside(self, place: Place, elapsed_s: float, temp_c: float) -> None:
@@ -63,6 +85,7 @@ class Foresight:
         if elapsed_s - self._fed_beside_s < CLOSEST_S:
             return
         self._fed_beside_s = elapsed_s
+        self._lately.append((elapsed_s, temp_c, place))
         if place is Place.BATH:
             self._forecaster.bath_read(elapsed_s, temp_c)
         else:
@@ -72,12 +95,52 @@ class Foresight:
     def happened(self, happening: Happening) -> None:
         """The heat was changed, or oil went in."""
         self._happenings.append(happening)
+        self._lately.append(happening)
         self._tell(happening)
         self._forget_answers()
 
     def undo(self, at_s: float) -> None:
         """Forget what happened at `at_s` or later; `rebuild` must follow."""
         self._happenings = [h for h in self._happenings if h.at_s < at_s]
+
+    def go_back(self, after_s: float) -> bool:
+        """Forget the readings of the wax later than a moment, and nothing else that is known since.
+
+        False when that is too long ago; `rebuild` must follow.
+        """
+        while self._aside and self._aside[-1].at_s > after_s:
+            self._aside.pop()
+        if not self._aside:
+            return False
+        then = self._aside.pop()
+        since = list(self._lately)[then.known - self._dropped :]
+        self._happenings = [h for h in self._happenings if h.at_s <= after_s or h.drop_c != 0.0]
+        self._forecaster, self._fed_s, self._fed_beside_s = then.forecaster, then.fed_s, then.fed_beside_s
+        while len(self._lately) > then.known - self._dropped:
+            self._lately.pop()
+        for one in since:
+            if isinstance(one, Happening):
+                # What was unsure of those readings goes with them.
+                if one.at_s <= after_s or one.drop_c != 0.0:
+                    self._lately.append(one)
+                    self._tell(one)
+            elif one[2] is not Place.MELT:
+                self.beside(one[2], one[0], one[1])
+            elif one[0] <= after_s:
+                self.reading(one[0], one[1])
+        self._forget_answers()
+        return True
+
+    def _set_aside(self, at_s: float) -> None:
+        """Keep the forecaster as it is before the reading of that moment."""
+        known = self._dropped + len(self._lately)
+        copied = copy.deepcopy(self._forecaster)
+        self._aside.append(_Aside(at_s, known, copied, self._fed_s, self._fed_beside_s))
+        if len(self._aside) > ASIDE:
+            self._aside.popleft()
+        while self._dropped < self._aside[0].known:
+            self._lately.popleft()
+            self._dropped += 1
 
     def rebuild(self, setup: MeltSetup, boiling_c: float, track: Track, beside: Track | None = None) -> None:
         """Start afresh from the recorded curves: a late reading, another wax or room, an undone oil.
@@ -128,6 +191,9 @@ class Foresight:
     def _fresh(self) -> None:
         self._forecaster = forecaster_for(self._setup, self._boiling_c)
         self._fed_s = self._fed_beside_s = -math.inf
+        self._aside.clear()
+        self._lately.clear()
+        self._dropped = 0
         self._forget_answers()
 
     def _forget_answers(self) -> None:

@@ -198,16 +198,20 @@ class Melt:
     def _read(self, reading: Reading) -> list[Notice]:
         probe, heard = self._probes.read(reading, self._progress.on_heat)
         self._left_out = self._probes.take_left_out()
-        if heard is Heard.LATE:
+        if heard is Heard.LATE or (probe is not self._probe and probe.doubted_after_s is not None):
             self._foresee_anew()
             return self._judge(force=True)
+        if probe.doubted_after_s is not None:
+            self._record.disturbed(probe.doubted_after_s)
+            if not self._foresight.go_back(probe.doubted_after_s):
+                self._foresee_anew()
         if probe is not self._probe:
             if probe is self._probes.beside:
                 for each in probe.new:
                     self._foresight.beside(probe.place, each.elapsed_s, each.temp_c)
             return self._judge()
         if heard is not Heard.BELIEVED:
-            return self._judge()
+            return self._judge(force=probe.doubted_after_s is not None)
         if probe.spread_k:
             # Elsewhere, or nearly where it was: the step says nothing of how fast the melt cools or warms.
             self._foresight.happened(Happening(reading.elapsed_s, 0.0, probe.spread_k))
@@ -220,6 +224,9 @@ class Melt:
     def _believe(self, reading: Reading) -> list[Notice]:
         """A reading of the melt's own probe counts."""
         self._know_heat(reading.elapsed_s)
+        if self._probe.unsure_k:
+            # A probe that slips or a draught: before it is known which, neither is taken for a new pace.
+            self._foresight.happened(Happening(reading.elapsed_s, 0.0, self._probe.unsure_k))
         self._foresight.reading(reading.elapsed_s, reading.temp_c)
         self._record.reading(reading.elapsed_s, reading.temp_c, self._lag_s)
         return self._notice_off_heat(reading)

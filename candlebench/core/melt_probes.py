@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator
 
+from candlebench.core.believed import reads_by_hand
 from candlebench.core.correction import Correction
 from candlebench.core.events import ActionKind, KeptOut, Reading
 from candlebench.core.forecast.room import typed_room
@@ -57,7 +58,7 @@ class MeltProbes:
     def use(self, setup: MeltSetup, boiling_c: float) -> bool:
         """Go by this setup; return whether the curve of the wax is another now."""
         room_c = typed_room(setup.room_c).temp_c
-        corrected = self.wax.use(setup.correction, corrects_typed=setup.source.startswith("typed:"))
+        corrected = self.wax.use(setup.correction, corrects_typed=reads_by_hand(setup))
         self.wax.hangs_in(room_c, setup.limits, boiling_c)
         self._together = None
         if setup.beside is None:

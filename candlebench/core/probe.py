@@ -12,7 +12,8 @@ from candlebench.core.correction import Correction, corrected_c
 from candlebench.core.events import KeptOut, ProbeTrouble, Reading, Refused
 from candlebench.core.place import Place
 from candlebench.core.probe_frozen import FrozenWatch
-from candlebench.core.probe_watch import Found, ProbeWatch, Verdict
+from candlebench.core.probe_verdict import Found, Verdict
+from candlebench.core.probe_watch import SLOW_PACE_S, ProbeWatch
 from candlebench.core.setup import Limits
 from candlebench.core.slope import recent_slope_c_per_min
 from candlebench.core.state import ProbeStatus
@@ -26,9 +27,8 @@ from candlebench.words import tr
 CURRENT_S = 3.0
 CURRENT_PACES = 3.0
 TYPED_CURRENT_S = 120.0
-# Readings that cannot be, before it is said; at once when they come as slowly as minutes.
+# Readings that cannot be, before it is said; at once when they come slowly.
 DOUBTS_IN_A_ROW = 3
-SLOW_PACE_S = 15.0
 # Until the second reading nobody knows whether the source speaks every second or every minute.
 UNKNOWN_PACE_S = 15.0
 
@@ -36,7 +36,8 @@ UNKNOWN_PACE_S = 15.0
 class Heard(Enum):
     """What became of a reading.
 
-    LATE: the curve is another elsewhere than at its end. HELD: it waits until more is known.
+    LATE: the curve is another elsewhere than at its end. HELD: it waits until more is known. Whether what was
+    believed before it was taken back is told by `doubted_after_s`.
     """
 
     BELIEVED = "believed"
@@ -83,6 +84,7 @@ class Probe:
         self._new: list[Reading] = []
         self._left_out: list[KeptOut] = []
         self._spread_k = 0.0
+        self._doubted_after_s: float | None = None
 
     # --- what happens -------------------------------------------------------------------------------------
 
@@ -148,7 +150,7 @@ class Probe:
 
     def read(self, reading: Reading, on_heat: bool = True) -> Heard:
         """Take one reading, as it was read; `on_heat` is whether the jug stands on the heat."""
-        self._new, self._spread_k = [], 0.0
+        self._new, self._spread_k, self._doubted_after_s = [], 0.0, None
         believed = replace(reading, temp_c=self._believed_c(reading))
         self._heard_s = max(self._heard_s, reading.elapsed_s)
         doubt = self._belief.judge(believed)
@@ -180,6 +182,8 @@ class Probe:
         suspicion = self._watch.suspicion
         why = suspicion.text if suspicion is not None else came_back_text()
         self._drop_held(why, len(verdict.dropped))
+        if verdict.doubted_after_s is not None and self._take_back(verdict.doubted_after_s, why):
+            self._doubted_after_s = verdict.doubted_after_s
         if verdict.found is Found.BELIEVED:
             return self._believe(reading, believed, verdict)
         self._belief.forget()
@@ -222,7 +226,9 @@ class Probe:
             return Heard.KEPT_OUT
         self._watch.restart()
         self._belief.forget()
-        return Heard.LATE if self._take_back(since_s, text) else Heard.KEPT_OUT
+        if self._take_back(since_s, text):
+            self._doubted_after_s = since_s
+        return Heard.KEPT_OUT
 
     def _take_back(self, since_s: float, why: str) -> bool:
         """Take what was believed after a moment out of the curve again, but not what was typed."""
@@ -301,6 +307,16 @@ class Probe:
     def spread_k(self) -> float:
         """How far the melt may be, since the last reading, from where it was expected; mostly 0."""
         return self._spread_k
+
+    @property
+    def doubted_after_s(self) -> float | None:
+        """With the last reading, what was believed later than this was taken back; None when nothing was."""
+        return self._doubted_after_s
+
+    @property
+    def unsure_k(self) -> float:
+        """How far the melt may be from what the last believed reading says; 0 while it goes on as before."""
+        return self._watch.unsure_k if self._watched else 0.0
 
     def take_left_out(self) -> tuple[KeptOut, ...]:
         """Hand over what the record is to say of readings that are not believed, once."""

@@ -2,6 +2,7 @@
 
 import math
 from collections import deque
+from collections.abc import Sequence
 
 from candlebench.core.forecast.noise import Noise
 
@@ -33,6 +34,21 @@ class ProbePath:
         """What comes does not lie on the line of before."""
         self._points: deque[tuple[float, float, int]] = deque()
         self._line: tuple[float, float] | None = None
+
+    def go_back(self, points: Sequence[tuple[float, float]]) -> None:
+        """What came after these times and temperatures was not the melt."""
+        last_s = points[-1][0]
+        self._points = deque((s, c, 1) for s, c in points if last_s - s <= WINDOW_S)
+        self._last, self._line = points[-1], None
+
+    def go_back_by(self, for_s: float) -> float | None:
+        """Forget the last readings; return the time of the one before, None when too few are known."""
+        kept = [one for one in self._points if self._last is not None and self._last[0] - one[0] >= for_s]
+        if len(kept) < LEAST_POINTS:
+            return None
+        self._points, self._line = deque(kept), None
+        self._last = kept[-1][:2]
+        return kept[-1][0]
 
     def add(self, at_s: float, temp_c: float) -> None:
         """Take one more believed reading; times do not run back."""

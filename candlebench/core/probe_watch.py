@@ -11,15 +11,15 @@ A high reading is never hidden from the alarms: see `high_c`.
 """
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from enum import Enum
+from dataclasses import dataclass, field, replace
 
 from candlebench.core.events import Reading
 from candlebench.core.forecast.room import UNKNOWN_ROOM
 from candlebench.core.place import Place
+from candlebench.core.probe_level import LevelWatch
 from candlebench.core.probe_path import ProbePath
 from candlebench.core.probe_recent import RATE_OVER_S, RATE_READINGS, SETTLED_OVER_S, Recent
+from candlebench.core.probe_verdict import Found, Verdict
 from candlebench.core.suspicion import Fault, Suspicion, jumped_text, out_text, stepped_text, wall_text
 from candlebench.core.units import Shown
 
@@ -60,9 +60,15 @@ _HOLDS_S = {
 }
 # These go far; the melt may have cooled a good part of that way meanwhile.
 _AWAY = frozenset({Fault.OUT, Fault.JUMPED})
+# Oil and stirring move the readings by more than this: what was asked about is answered.
+TOLD_K = 0.8
 WALL_K, STEP_UP_AFTER_S = 3.0, 20.0
+# A melt that is heated more leaves its line ever faster; a step has slowed down below this share of its mean.
+GOES_ON_RISING = 0.75
 # Off the heat, where nothing but stirring and oil makes a step down, and those are told.
-STEP_DOWN_K, COOLS_K_PER_S = 0.8, 0.01
+STEP_DOWN_K, COOLS_K_PER_S = 0.4, 0.01
+# What fell had begun to when the last reading was believed that still seemed to lie on the path.
+LEFT_BEFORE_S = 1.5
 LONGEST_HELD_S = 90.0
 # Nearer than this share of the furthest it was off, it is coming back.
 STANDS_SHARE = 0.6
@@ -78,36 +84,26 @@ SLOW_PACE_S = 15.0
 TYPED_AGREES_K = 2.0
 
 
-class Found(Enum):
-    """What became of a reading."""
-
-    BELIEVED = "believed"
-    HELD = "held"
-    KEPT_OUT = "kept out"
+_BELIEVED, _HELD, _KEPT_OUT = Verdict(Found.BELIEVED), Verdict(Found.HELD), Verdict(Found.KEPT_OUT)
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
-    """What became of a reading, and of those held before it.
+@dataclass(slots=True)
+class _Away:
+    """The readings since they left their path, and what is thought of them.
 
-    Attributes
-    ----------
-    found : Found
-    joined : sequence of Reading
-        Held before and right after all, in the order of time.
-    dropped : sequence of Reading
-        Held before and kept out for good.
-    spread_k : float
-        How far the melt may be from where it should be, nobody knows why; 0 where it just goes on.
+    `near` counts the last held ones that lay on the path again; `fastest` is the fastest fall in K/s with the
+    temperature at it, negated so that of equal ones the later counts.
     """
 
-    found: Found
-    joined: Sequence[Reading] = ()
-    dropped: Sequence[Reading] = ()
-    spread_k: float = 0.0
-
-
-_BELIEVED, _HELD, _KEPT_OUT = Verdict(Found.BELIEVED), Verdict(Found.HELD), Verdict(Found.KEPT_OUT)
+    held: list[Reading] = field(default_factory=list)
+    near: int = 0
+    suspicion: Suspicion | None = None
+    low: bool = True
+    slow: bool = False
+    recent: Recent = field(default_factory=Recent)
+    fastest: tuple[float, float] = (0.0, 0.0)
+    furthest_k: float = 0.0
+    told_of_step: bool = False
 
 
 class ProbeWatch:
@@ -133,15 +129,9 @@ class ProbeWatch:
         self._path = ProbePath()
         self._allowed: list[tuple[float, float, float]] = []
         self._put_in_s = self._done_s = -math.inf
-        self._held: list[Reading] = []
-        self._near = 0
-        self._suspicion: Suspicion | None = None
-        self._low = True
-        self._slow = False
-        self._recent = Recent()
-        self._fastest = (0.0, 0.0)
-        self._furthest_k = 0.0
-        self._told_of_step = False
+        self._away = _Away()
+        self._levels = LevelWatch()
+        self._stood_lower = False
 
     # --- what happens -------------------------------------------------------------------------------------
 
@@ -150,70 +140,101 @@ class ProbeWatch:
         self._allowed = [one for one in self._allowed if one[0] + one[2] > at_s]
         self._allowed.append((at_s, by_k, for_s))
         self._done_s = at_s
-        if self._suspicion is not None and self._suspicion.kind is Fault.STEPPED:
-            self._told_of_step = by_k >= STEP_DOWN_K
+        self._levels.announce(at_s, for_s)
+        if self._away.suspicion is not None and self._away.suspicion.kind is Fault.STEPPED:
+            self._away.told_of_step = by_k >= TOLD_K
 
     def restart(self) -> None:
         """What was before says nothing about what comes: a gap, another correction."""
         self._path.restart()
+        self._levels.restart()
         self._put_in_s = -math.inf
+        self._stood_lower = False
         self._forget_doubt()
 
     def bears_out(self, temp_c: float) -> bool:
         """Whether another thermometer's number agrees with what is doubted now."""
-        return self._doubts and abs(self._recent.readings[-1][1] - temp_c) <= TYPED_AGREES_K
+        return self._doubts and abs(self._away.recent.readings[-1][1] - temp_c) <= TYPED_AGREES_K
 
     def blame(self, suspicion: Suspicion) -> None:
         """A second probe tells what is wrong with what is held or doubted; held readings are dropped."""
-        self._held = []
-        self._suspicion = suspicion
+        self._away.held = []
+        self._away.suspicion = suspicion
 
     def read(self, reading: Reading, on_heat: bool, pace_s: float) -> Verdict:
         """Judge one reading, later than all before it."""
         at_s, temp_c = reading.elapsed_s, reading.temp_c
         if self._path.last_s is None:
             return self._take(reading)
-        if self._suspicion is not None:
+        if self._away.suspicion is not None:
             return self._doubted(reading, pace_s)
         off_k = self._off_k(at_s, temp_c)
         on_path = self._is_on_path(off_k, at_s)
-        if not self._held:
+        if not self._away.held:
             if on_path:
-                return self._take(reading)
+                return self._follows_path(reading, on_heat)
             if self._may_be_anything(off_k, at_s):
                 return self._follow(reading, off_k)
             return self._hold(reading, off_k, on_heat, pace_s)
-        if self._furthest_k > FAR_K and on_path and not self._is_late(reading):
+        if self._away.furthest_k > FAR_K and on_path and not self._is_late(reading):
             # On its way back it is near long before it is right.
-            self._recent.add(at_s, temp_c, self._path)
+            self._away.recent.add(at_s, temp_c, self._path)
             if not self._is_back(temp_c - self._path.expected_c(at_s), at_s, pace_s):
-                self._held.append(reading)
-                self._near += 1
+                self._away.held.append(reading)
+                self._away.near += 1
                 return _HELD
         if on_path:
-            return self._go_on(reading)
+            return self._go_on(reading, on_heat)
         if self._may_be_anything(off_k, at_s):
             return self._join(reading)
-        if (off_k < 0.0) != self._low:
-            dropped = self._held
+        if (off_k < 0.0) != self._away.low:
+            dropped = self._away.held
             self._forget_doubt()
             return replace(self._hold(reading, off_k, on_heat, pace_s), dropped=dropped)
         return self._hold(reading, off_k, on_heat, pace_s)
 
-    def _go_on(self, reading: Reading) -> Verdict:
+    def _follows_path(self, reading: Reading, on_heat: bool) -> Verdict:
+        """One by one they lie on the line; have they left it slowly, all together?"""
+        self._take(reading)
+        at_s, temp_c = reading.elapsed_s, reading.temp_c
+        if on_heat or self._place is not Place.MELT or temp_c - self.room_c < NEAR_ROOM_K:
+            self._levels.restart()
+            return _BELIEVED
+        step = self._levels.add(at_s, temp_c, self._path.reading_sd_k, self._path.step_k)
+        if step is None or (step.by_k > 0.0 and not self._stood_lower):
+            return _BELIEVED
+        self._levels.restart()
+        if step.by_k > 0.0:
+            # What stood lower and was believed in the end hangs in the middle again.
+            self._path.go_on_elsewhere()
+            self._stood_lower = False
+            return replace(self._take(reading), spread_k=step.by_k, doubted_after_s=step.after_s)
+        self._path.go_back(step.before)
+        self._away.recent.add(at_s, temp_c, self._path)
+        self._away.furthest_k = -step.by_k
+        text = stepped_text(self._place, step.by_k, self.shown)
+        self._away.suspicion = Suspicion(Fault.STEPPED, step.after_s, text)
+        return Verdict(Found.KEPT_OUT, doubted_after_s=step.after_s)
+
+    def _go_on(self, reading: Reading, on_heat: bool) -> Verdict:
         """It follows its path again."""
-        if self._furthest_k <= NOISE_K + NOISE_SD * self._path.reading_sd_k + self._path.step_k:
+        if self._away.furthest_k <= NOISE_K + NOISE_SD * self._path.reading_sd_k + self._path.step_k:
             # Held as it could have been the first of a fall; it was the noise of one.
-            joined = self._held
-            for each in joined:
-                self._path.add(each.elapsed_s, each.temp_c)
+            joined = self._away.held
             self._forget_doubt()
-            self._take(reading)
-            return Verdict(Found.BELIEVED, joined=joined)
-        was_out = self._furthest_k > FAR_K and self._since_s(reading.elapsed_s) > RATE_OVER_S
+            for each in joined:
+                self._follows_path(each, on_heat=on_heat)
+            verdict = self._follows_path(reading, on_heat)
+            if verdict.found is Found.KEPT_OUT:
+                return replace(verdict, dropped=joined)
+            return replace(verdict, joined=joined)
+        was_out = self._away.furthest_k > FAR_K and self._since_s(reading.elapsed_s) > RATE_OVER_S
         # What was near after a single odd reading, or for long, was no way back.
-        near = self._near if len(self._held) - self._near == 1 or self._is_late(reading) else 0
-        dropped, joined = self._held[: len(self._held) - near], self._held[len(self._held) - near :]
+        near = self._away.near if len(self._away.held) - self._away.near == 1 or self._is_late(reading) else 0
+        dropped, joined = (
+            self._away.held[: len(self._away.held) - near],
+            self._away.held[len(self._away.held) - near :],
+        )
         for each in joined:
             self._path.add(each.elapsed_s, each.temp_c)
         self._forget_doubt()
@@ -223,12 +244,12 @@ class ProbeWatch:
 
     def _hold(self, reading: Reading, off_k: float, on_heat: bool, pace_s: float) -> Verdict:
         """Wait for company, or for what it does next."""
-        self._low, self._slow = off_k < 0.0, pace_s > SLOW_PACE_S
-        self._furthest_k = max(self._furthest_k, abs(off_k))
-        self._recent.add(reading.elapsed_s, reading.temp_c, self._path)
-        self._held.append(reading)
-        self._near = 0
-        if self._low:
+        self._away.low, self._away.slow = off_k < 0.0, pace_s > SLOW_PACE_S
+        self._away.furthest_k = max(self._away.furthest_k, abs(off_k))
+        self._away.recent.add(reading.elapsed_s, reading.temp_c, self._path)
+        self._away.held.append(reading)
+        self._away.near = 0
+        if self._away.low:
             return self._low_verdict(reading, on_heat, pace_s)
         return self._high_verdict(reading, on_heat)
 
@@ -237,14 +258,19 @@ class ProbeWatch:
     @property
     def suspicion(self) -> Suspicion | None:
         """What seems to be wrong with the probe now; None when nothing does."""
-        return self._suspicion
+        return self._away.suspicion
+
+    @property
+    def unsure_k(self) -> float:
+        """How far the melt may be from what the last believed reading says; 0 while it goes on as before."""
+        return self._levels.unsure_k
 
     @property
     def left_s(self) -> float | None:
         """When the readings left their path; None while they follow it."""
-        if self._suspicion is not None:
-            return self._suspicion.since_s
-        return self._held[0].elapsed_s if self._held else None
+        if self._away.suspicion is not None:
+            return self._away.suspicion.since_s
+        return self._away.held[0].elapsed_s if self._away.held else None
 
     @property
     def before_c(self) -> float | None:
@@ -257,8 +283,8 @@ class ProbeWatch:
 
         It may be the wall; it may be the wax. One odd reading counts for nothing, two of three do.
         """
-        readings = self._recent.readings
-        if not self._doubts or self._low or (len(readings) < 2 and not self._slow):
+        readings = self._away.recent.readings
+        if not self._doubts or self._away.low or (len(readings) < 2 and not self._away.slow):
             return None
         last = sorted(temp_c for _, temp_c in list(readings)[-3:])
         return last[0] if len(last) < 3 else last[1]
@@ -267,7 +293,7 @@ class ProbeWatch:
 
     @property
     def _doubts(self) -> bool:
-        return self._suspicion is not None or bool(self._held)
+        return self._away.suspicion is not None or bool(self._away.held)
 
     def _take(self, reading: Reading) -> Verdict:
         self._path.add(reading.elapsed_s, reading.temp_c)
@@ -297,9 +323,9 @@ class ProbeWatch:
         path = self._path
         scatter_k = OFF_SD * path.reading_sd_k + 0.5 * path.step_k
         since_s, slope = self._since_s(at_s), 2.0 * abs(path.slope_c_per_s)
-        if self._held:
+        if self._away.held:
             # Held ones do not widen what is granted: else a fall would overtake itself.
-            since_s = min(since_s, self._held[0].elapsed_s - (path.last_s or 0.0))
+            since_s = min(since_s, self._away.held[0].elapsed_s - (path.last_s or 0.0))
         if off_k < 0.0:
             # Between readings a second apart even a jug that was just lifted hardly bends.
             bends_k = DENSE_K_PER_S * min(since_s, DENSE_S) + FALLS_K_PER_S * max(since_s - DENSE_S, 0.0)
@@ -320,6 +346,7 @@ class ProbeWatch:
 
     def _follow(self, reading: Reading, off_k: float) -> Verdict:
         """Go along with a reading off the path; the line of before says nothing any more."""
+        self._levels.restart()
         if off_k > FAR_K and reading.elapsed_s >= self._put_in_s + PUT_IN_S:
             self._put_in_s = reading.elapsed_s
         self._path.go_on_elsewhere()
@@ -327,8 +354,11 @@ class ProbeWatch:
 
     def _join(self, reading: Reading, new_level_k: float = 0.0) -> Verdict:
         """What was held is the melt."""
-        joined, self._held = self._held, []
+        joined, self._away.held = self._away.held, []
         joined = [each for each in joined if each is not reading]
+        suspicion = self._away.suspicion
+        self._stood_lower = suspicion is not None and suspicion.kind is Fault.STEPPED
+        self._levels.restart()
         self._path.go_on_elsewhere()
         for each in joined:
             self._path.add(each.elapsed_s, each.temp_c)
@@ -343,29 +373,32 @@ class ProbeWatch:
         from_s = self._path.last_s or 0.0
         from_c = self._path.expected_c(from_s)
         span_s, fell_k = at_s - from_s, -self._off_k(at_s, temp_c)
-        rate = -self._recent.rate_c_per_s(self._path)
-        self._fastest = max(self._fastest, (rate, -temp_c))
+        rate = -self._away.recent.rate_c_per_s(self._path)
+        if len(self._away.held) >= RATE_READINGS:
+            # The first one alone, seen from the end of a line, may tell any rate.
+            self._away.fastest = max(self._away.fastest, (rate, -temp_c))
         if self._is_out(temp_c, from_c, span_s, fell_k - self._allowed_k(at_s), rate):
             return self._suspect(Fault.OUT, reading, out_text(self._place))
         if self._near_room(temp_c, from_c):
-            first = self._held[0]
+            first = self._away.held[0]
             cliff = first.elapsed_s - from_s <= CLIFF_S and from_c - first.temp_c >= CLIFF_K
-            if len(self._held) >= RATE_READINGS and (cliff or span_s > LONGEST_HELD_S):
+            if len(self._away.held) >= RATE_READINGS and (cliff or span_s > LONGEST_HELD_S):
                 return self._suspect(Fault.JUMPED, reading, jumped_text(self._place, temp_c, self.shown))
             return _HELD
-        if fell_k < STANDS_SHARE * self._furthest_k:
+        if fell_k < STANDS_SHARE * self._away.furthest_k:
             # On its way back; what takes too long is the melt.
             return self._join(reading, fell_k) if span_s > LONGEST_HELD_S else _HELD
-        if not on_heat and self._stepped_down(fell_k - self._allowed_k(at_s)):
+        falls_on = rate > max(temp_c - self.room_c, 1.0) / AIR_S
+        if not on_heat and not falls_on and self._stepped_down(fell_k - self._allowed_k(at_s)):
             if span_s < OUT_AFTER_S:
                 return _HELD
             return self._suspect(Fault.STEPPED, reading, stepped_text(self._place, fell_k, self.shown))
         holds_s = SMALL_HOLDS_S if fell_k <= SMALL_K else HOLDS_S
-        level = rate < max(temp_c - self.room_c, 1.0) / VESSEL_S and self._recent.steady_s >= holds_s
-        if level and not on_heat and not self._slow and span_s <= SETTLES_WITHIN_S:
+        level = rate < max(temp_c - self.room_c, 1.0) / VESSEL_S and self._away.recent.steady_s >= holds_s
+        if level and not on_heat and not self._away.slow and span_s <= SETTLES_WITHIN_S:
             # A contact with the wall: half of a lag's way down looks like a jug that cools fast.
             level = self._is_settled(at_s)
-        if level or (span_s > LONGEST_HELD_S and len(self._held) >= RATE_READINGS):
+        if level or (span_s > LONGEST_HELD_S and len(self._away.held) >= RATE_READINGS):
             return self._join(reading, fell_k)
         return _HELD
 
@@ -373,7 +406,7 @@ class ProbeWatch:
         """Whether it falls as only a probe in the air does."""
         if fell_k < OUT_K or not self._in_air(from_c, temp_c, span_s):
             return False
-        if self._slow:
+        if self._away.slow:
             return True
         falls = rate > max(temp_c - self.room_c, 1.0) / AIR_S
         return falls and span_s >= OUT_AFTER_S and self._heads_out(temp_c, rate)
@@ -382,8 +415,8 @@ class ProbeWatch:
         """Whether it stands lower than it did, though it only cooled."""
         path = self._path
         scatter_k = 4.0 * path.reading_sd_k + path.step_k
-        cooled = path.slope_c_per_s <= COOLS_K_PER_S and not self._slow
-        return cooled and fell_k > STEP_DOWN_K + scatter_k and self._recent.steady_s >= SMALL_HOLDS_S
+        cooled = path.slope_c_per_s <= COOLS_K_PER_S and not self._away.slow
+        return cooled and fell_k > STEP_DOWN_K + scatter_k and self._away.recent.steady_s >= SMALL_HOLDS_S
 
     def _in_air(self, from_c: float, to_c: float, span_s: float) -> bool:
         """Whether a fall is too fast for any vessel, from its two ends alone."""
@@ -392,7 +425,7 @@ class ProbeWatch:
 
     def _heads_out(self, temp_c: float, rate: float) -> bool:
         """Whether the fall slows down only as one that ends near the room does."""
-        fastest, at_c = self._fastest[0], -self._fastest[1]
+        fastest, at_c = self._away.fastest[0], -self._away.fastest[1]
         if rate >= 0.95 * fastest:
             return True
         end_c = (temp_c * fastest - at_c * rate) / (fastest - rate)
@@ -405,12 +438,12 @@ class ProbeWatch:
     def _high_verdict(self, reading: Reading, on_heat: bool) -> Verdict:
         at_s, temp_c = reading.elapsed_s, reading.temp_c
         span_s, rose_k = self._since_s(at_s), temp_c - self._path.expected_c(at_s)
-        rate, steady_s = self._recent.rate_c_per_s(self._path), self._recent.steady_s
-        if rose_k < STANDS_SHARE * self._furthest_k:
+        rate, steady_s = self._away.recent.rate_c_per_s(self._path), self._away.recent.steady_s
+        if rose_k < STANDS_SHARE * self._away.furthest_k:
             return self._join(reading, rose_k) if span_s > LONGEST_HELD_S else _HELD
         if rose_k < WALL_K and span_s >= 0.5 * STEP_UP_AFTER_S:
             return self._join(reading, rose_k)
-        if span_s >= STEP_UP_AFTER_S and rate >= 0.6 * rose_k / span_s:
+        if span_s >= STEP_UP_AFTER_S and rate - self._path.slope_at(at_s) >= GOES_ON_RISING * rose_k / span_s:
             return self._join(reading, rose_k)
         if steady_s >= SMALL_HOLDS_S and rose_k >= WALL_K and span_s >= 0.5 * STEP_UP_AFTER_S:
             if on_heat and self._place is Place.MELT:
@@ -422,20 +455,22 @@ class ProbeWatch:
         return _HELD
 
     def _suspect(self, kind: Fault, reading: Reading, text: str) -> Verdict:
-        dropped, self._held = self._held, []
-        self._suspicion = Suspicion(kind, dropped[0].elapsed_s, text)
-        self._recent.steady_anew()
-        return Verdict(Found.KEPT_OUT, dropped=[each for each in dropped if each is not reading])
+        dropped, self._away.held = self._away.held, []
+        self._away.suspicion = Suspicion(kind, dropped[0].elapsed_s, text)
+        self._away.recent.steady_anew()
+        before_s = self._path.go_back_by(LEFT_BEFORE_S) if self._away.low else None
+        dropped = [each for each in dropped if each is not reading]
+        return Verdict(Found.KEPT_OUT, dropped=dropped, doubted_after_s=before_s)
 
     # --- said ---------------------------------------------------------------------------------------------
 
     def _doubted(self, reading: Reading, pace_s: float) -> Verdict:
         at_s, temp_c = reading.elapsed_s, reading.temp_c
-        self._recent.add(at_s, temp_c, self._path)
+        self._away.recent.add(at_s, temp_c, self._path)
         off_k = temp_c - self._path.expected_c(at_s)
-        self._low = off_k < 0.0
-        self._furthest_k = max(self._furthest_k, abs(off_k))
-        steady_s = self._recent.steady_s
+        self._away.low = off_k < 0.0
+        self._away.furthest_k = max(self._away.furthest_k, abs(off_k))
+        steady_s = self._away.recent.steady_s
         if self._is_back(off_k, at_s, pace_s):
             self._forget_doubt()
             self._path.go_on_elsewhere()
@@ -443,9 +478,9 @@ class ProbeWatch:
             return Verdict(Found.BELIEVED, spread_k=RETURNED_K)
         from_c = self._path.expected_c(self._path.last_s or 0.0)
         near_room = self._near_room(temp_c, from_c)
-        kind = self._suspicion.kind if self._suspicion is not None else Fault.JUMPED
+        kind = self._away.suspicion.kind if self._away.suspicion is not None else Fault.JUMPED
         holds_s = AIR_HOLDS_S if near_room else _HOLDS_S.get(kind, HOLDS_S)
-        if steady_s >= max(holds_s, 2.0 * pace_s) or self._told_of_step:
+        if steady_s >= max(holds_s, 2.0 * pace_s) or self._away.told_of_step:
             return self._join(reading, abs(off_k))
         return _KEPT_OUT
 
@@ -457,7 +492,7 @@ class ProbeWatch:
         slow = pace_s > SLOW_PACE_S
         if slow:
             return abs(off_k) <= near_k + BACK_K_PER_S * since_s
-        readings = self._recent.readings
+        readings = self._away.recent.readings
         before = readings[-2] if len(readings) > 1 else None
         if before is not None and abs(off_k) <= near_k:
             # Two in a row that agree: a contact that is good again, or the end of the way back.
@@ -465,10 +500,10 @@ class ProbeWatch:
             if moved_k <= near_k and abs(before[1] - path.expected_c(before[0])) <= near_k:
                 return True
         far_k = FAR_BACK_K + BACK_SD * sd_k + path.step_k + FAR_BACK_K_PER_S * since_s
-        if self._suspicion is not None:
+        if self._away.suspicion is not None:
             # What stands elsewhere is settled, too: it must have come most of the way back.
-            near = STANDS_SHARE if self._suspicion.kind in _AWAY else 0.4
-            far_k = min(far_k, near * self._furthest_k)
+            near = STANDS_SHARE if self._away.suspicion.kind in _AWAY else 0.4
+            far_k = min(far_k, near * self._away.furthest_k)
         long_enough = at_s - readings[0][0] >= 0.8 * SETTLED_OVER_S or len(readings) > 2 * RATE_READINGS
         return long_enough and abs(off_k) <= far_k and self._is_settled(at_s)
 
@@ -476,17 +511,9 @@ class ProbeWatch:
         """Whether it goes on as fast as its path did; nothing is known of that once something was done."""
         path = self._path
         sd_k = math.hypot(path.reading_sd_k, 0.3 * path.step_k)
-        rate, rate_sd = self._recent.rate_and_sd(SETTLED_OVER_S, sd_k, path)
+        rate, rate_sd = self._away.recent.rate_and_sd(SETTLED_OVER_S, sd_k, path)
         slope = path.slope_at(at_s) if self._done_s <= (path.last_s or 0.0) else 0.0
         return abs(rate - slope) <= SETTLED_K_PER_S + rate_sd
 
     def _forget_doubt(self) -> None:
-        self._held = []
-        self._near = 0
-        self._suspicion = None
-        self._low = True
-        self._slow = False
-        self._recent = Recent()
-        self._fastest = (0.0, 0.0)
-        self._furthest_k = 0.0
-        self._told_of_step = False
+        self._away = _Away()

@@ -3,6 +3,7 @@
 import random
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from itertools import pairwise
 
 from candlebench.core.events import Action, ActionKind, MeltBegan, Reading
@@ -22,15 +23,20 @@ SLOWER_IN_AIR = 6.0
 
 @dataclass(frozen=True)
 class Hurt:
-    """From when to when, and where the probe is: 'air', 'wall', 'bath', 'room'; or the number it shows."""
+    """From when to when, and where the probe is: 'air', 'wall', 'bath'; or the number it shows.
+
+    `share` is how much of the way from the wax to there it goes.
+    """
 
     from_s: float
     to_s: float
     where: str = ""
+    share: float = 1.0
     shows_c: float | None = None
     by_k: float = 0.0
 
 
+@cache
 def rows_of(name: str, seed: int = 1, every_s: float = 1.0, **probe: float) -> list[PracticeRow]:
     """A practice melt with its maker's steps, up to the pouring."""
     scenario = scenario_of(name, **probe)
@@ -48,6 +54,17 @@ def scenario_of(name: str, **probe: float) -> Scenario:
     return replace(scenario, probe=replace(scenario.probe, **probe))
 
 
+def when(rows: Sequence[PracticeRow], did: ActionKind) -> float:
+    """When the maker did something."""
+    return next(row.elapsed_s for row in rows if row.did == did.value)
+
+
+def when_cooled_to(rows: Sequence[PracticeRow], temp_c: float) -> float:
+    """When the wax first is so cool off the heat."""
+    off_s = when(rows, ActionKind.OFF_HEAT)
+    return next(row.elapsed_s for row in rows if row.elapsed_s > off_s and row.wax_c <= temp_c)
+
+
 def live_setup(name: str) -> MeltSetup:
     """The setup of a scenario with its probe on a wire."""
     return setup_of(load_scenario(name), "serial:/dev/ttyUSB0")
@@ -62,7 +79,9 @@ def seen(rows: Sequence[PracticeRow], scenario: Scenario, hurts: Sequence[Hurt] 
         hurt = next((h for h in hurts if h.from_s <= row.elapsed_s < h.to_s), None)
         if row.elapsed_s > before_s:
             places = {"wall": row.jug_c, "bath": row.bath_c, "air": scenario.room.temp_c}
-            around_c = row.wax_c if hurt is None else places.get(hurt.where, row.wax_c)
+            around_c = row.wax_c
+            if hurt is not None and hurt.where:
+                around_c += hurt.share * (places[hurt.where] - row.wax_c)
             slower = SLOWER_IN_AIR if hurt is not None and hurt.where == "air" else 1.0
             probe.follow(around_c, row.elapsed_s - before_s, slower)
         before_s = row.elapsed_s

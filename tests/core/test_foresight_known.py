@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from candlebench.core.forecast import Crossing
+from candlebench.core.forecast.crossing import Crossing
 from candlebench.core.forecast.jug import usual_loss
 from candlebench.core.foresight import Foresight, forecaster_for
 from candlebench.core.known import Known, KnownJug, KnownProbe, KnownWax

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 import pytest
-from hurt import lifted_out, on_the_wall, rows_of, shown_as, when, when_cooled_to
+from hurt_probe import Hurt, rows_of, scenario_of, seen, when, when_cooled_to
 from kitchen import SETUP, Hob
 
 from candlebench.core.events import ActionKind, Gap, Reading
@@ -24,6 +24,8 @@ SCENARIOS = sorted(
     p.stem for p in (Path(__file__).resolve().parents[2] / "resources/practice").glob("*.toml")
 )
 
+FIRST = scenario_of("first-jug")
+
 
 def _played(
     rows: Sequence[PracticeRow], temps_c: Sequence[float], from_s: float, to_s: float, name: str = "first-jug"
@@ -39,6 +41,11 @@ def _played(
             hob.now_s = row.elapsed_s
             hob.do(ActionKind(row.did))
     return hob
+
+
+def _out(rows: Sequence[PracticeRow], from_s: float, for_s: float) -> list[float]:
+    """What its probe shows that hangs in the air for a while."""
+    return seen(rows, FIRST, [Hurt(from_s, from_s + for_s, "air")])
 
 
 def _listen(probe: Probe, temps_c: Iterable[float], every_s: float = 1.0, from_s: float = 0.0) -> list[Heard]:
@@ -60,7 +67,7 @@ def _cooling(seconds: int, from_c: float = 76.0, k_per_min: float = 1.0) -> list
 def test_a_probe_out_of_the_wax_is_said_soon_and_gives_no_cue(out_s: float) -> None:
     rows = rows_of("first-jug")
     at_s = when_cooled_to(rows, 76.3)
-    hob = _played(rows, lifted_out(rows, at_s, out_s), at_s - 400.0, at_s + out_s)
+    hob = _played(rows, _out(rows, at_s, out_s), at_s - 400.0, at_s + out_s)
     said_s, notice = hob.first("probe_doubtful")
     assert said_s - at_s <= 20.0
     assert notice.level is Level.WARNING and "out of the wax" in notice.text and "hang it back" in notice.text
@@ -75,7 +82,7 @@ def test_a_probe_out_of_the_wax_is_said_soon_and_gives_no_cue(out_s: float) -> N
 def test_back_in_the_wax_it_is_right_again_by_itself_and_the_cue_comes_when_it_is_due() -> None:
     rows = rows_of("first-jug")
     at_s = when_cooled_to(rows, 76.3)
-    hob = _played(rows, lifted_out(rows, at_s, 30.0), at_s - 400.0, at_s + 110.0)
+    hob = _played(rows, _out(rows, at_s, 30.0), at_s - 400.0, at_s + 110.0)
     state = hob.melt.state
     assert state.fresh and state.probe.good and state.alarms == ()
     wax_c = next(row.wax_c for row in rows if row.elapsed_s >= at_s + 110.0)
@@ -87,8 +94,8 @@ def test_back_in_the_wax_it_is_right_again_by_itself_and_the_cue_comes_when_it_i
 
 def test_a_probe_lifted_out_on_the_heat_is_not_taken_for_a_jug_lifted_off() -> None:
     rows = rows_of("first-jug")
-    at_s = when(rows, "off the heat") - 240.0
-    hob = _played(rows, lifted_out(rows, at_s, 120.0), at_s - 400.0, at_s + 200.0)
+    at_s = when(rows, ActionKind.OFF_HEAT) - 240.0
+    hob = _played(rows, _out(rows, at_s, 120.0), at_s - 400.0, at_s + 200.0)
     assert "off_heat_noticed" not in hob.codes("cue") and hob.melt.state.on_heat
     assert "probe_doubtful" in hob.codes("alarm") and hob.melt.state.fresh
 
@@ -155,7 +162,7 @@ def test_a_sound_practice_melt_is_never_doubted(name: str, every_s: float, step_
     setup = setup_of(load_scenario(name), "serial:/dev/ttyUSB0")
     probe, on_heat = Probe(Place.MELT, Shown()), True
     probe.hangs_in(setup.room_c or 21.0, setup.limits, 100.0)
-    for row in rows_of(name, 2, every_s, step_k):
+    for row in rows_of(name, 2, every_s, resolution_c=step_k):
         if row.did == "poured":
             break
         probe.read(Reading(row.elapsed_s, 1e9, row.temp_c), on_heat)
@@ -196,7 +203,9 @@ def test_a_step_up_on_the_heat_is_said_and_kept_out_while_the_alarm_for_its_heat
     rows = rows_of("first-jug")
     at_s = next(row.elapsed_s for row in rows if row.wax_c >= 77.5)
     # The wall is some 12 K hotter than the wax then: 0.6 of it makes 85 C of 78.
-    hob = _played(rows, on_the_wall(rows, at_s, 90.0, 0.8), at_s - 500.0, at_s + 80.0)
+    hob = _played(
+        rows, seen(rows, FIRST, [Hurt(at_s, at_s + 90.0, "wall", share=0.8)]), at_s - 500.0, at_s + 80.0
+    )
     assert "wall" in hob.first("probe_doubtful")[1].text
     danger = next(n for _, n in hob.said if n.code == "too_hot")
     assert "may touch the wall" in danger.text
@@ -206,8 +215,8 @@ def test_a_step_up_on_the_heat_is_said_and_kept_out_while_the_alarm_for_its_heat
 
 def test_a_probe_that_was_on_the_wall_all_the_time_is_told_by_its_fall_at_the_lifting() -> None:
     rows = rows_of("first-jug")
-    off_s = when(rows, "off the heat")
-    hurt = _played(rows, on_the_wall(rows, 0.0, 1e9, 0.5), off_s - 300.0, off_s + 200.0)
+    off_s = when(rows, ActionKind.OFF_HEAT)
+    hurt = _played(rows, seen(rows, FIRST, [Hurt(0.0, 1e9, "wall", share=0.5)]), off_s - 300.0, off_s + 200.0)
     assert "may have touched the wall" in hurt.first("probe_fell_at_lifting")[1].text
     sound = _played(rows, [row.temp_c for row in rows], off_s - 300.0, off_s + 200.0)
     assert "probe_fell_at_lifting" not in sound.codes("cue")
@@ -232,7 +241,9 @@ def test_a_step_down_off_the_heat_is_asked_about_and_believed_when_she_says_that
 def test_a_display_that_flips_to_fahrenheit_and_back_leaves_no_trace_but_in_the_record() -> None:
     rows = rows_of("first-jug")
     at_s = when_cooled_to(rows, 77.0)
-    hob = _played(rows, shown_as(rows, at_s, 60.0, fahrenheit), at_s - 300.0, at_s + 65.0)
+    flips = [at_s <= row.elapsed_s < at_s + 60.0 for row in rows]
+    flipped = [fahrenheit(row.temp_c) if flip else row.temp_c for row, flip in zip(rows, flips, strict=True)]
+    hob = _played(rows, flipped, at_s - 300.0, at_s + 65.0)
     assert "°F" in hob.first("impossible_reading")[1].text
     state = hob.melt.state
     assert state.fresh and float(state.temps_c.max()) < 90.0
@@ -246,7 +257,7 @@ def test_what_is_said_of_every_reading_adds_up_to_what_was_read() -> None:
     hob.do(ActionKind.OFF_HEAT)
     left_out: list[float] = []
     read = 0
-    for row, temp_c in zip(rows, lifted_out(rows, at_s, 30.0), strict=True):
+    for row, temp_c in zip(rows, _out(rows, at_s, 30.0), strict=True):
         if at_s - 300.0 <= row.elapsed_s <= at_s + 120.0:
             hob.read(temp_c, row.elapsed_s - hob.now_s)
             read += 1
@@ -259,7 +270,7 @@ def test_what_is_said_of_every_reading_adds_up_to_what_was_read() -> None:
 def test_replayed_it_is_doubted_and_believed_the_same() -> None:
     rows = rows_of("first-jug")
     at_s = when_cooled_to(rows, 76.3)
-    temps_c = lifted_out(rows, at_s, 60.0)
+    temps_c = _out(rows, at_s, 60.0)
     for until_s in (at_s + 40.0, at_s + 140.0):
         hob = _played(rows, temps_c, at_s - 300.0, until_s)
         again = Melt.replayed(hob.events)

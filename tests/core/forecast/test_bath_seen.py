@@ -8,7 +8,6 @@ import pytest
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from candlebench.core.forecast import beeswax_family
 from candlebench.core.forecast.bath_bank import (
     BATH,
     BOOST,
@@ -23,7 +22,7 @@ from candlebench.core.forecast.bath_bank import (
 )
 from candlebench.core.forecast.bath_crossing import Bath, BathBelief, bath_crossing_times
 from candlebench.core.forecast.bath_seen import BEHIND_S, BOOST_FADES_S, OPEN_TOP_PER_S, bath_shown
-from candlebench.core.forecast.wax_family import wax_family
+from candlebench.core.forecast.wax_family import beeswax_family, wax_family
 
 Floats = NDArray[np.float64]
 

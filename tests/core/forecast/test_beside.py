@@ -13,12 +13,14 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from candlebench.core.forecast import Crossing, Forecaster, beeswax_family, typed_room
 from candlebench.core.forecast.bath_bank import BATH, BathBank
 from candlebench.core.forecast.bath_crossing import Bath
 from candlebench.core.forecast.beside import BathProbe, RoomProbe
+from candlebench.core.forecast.crossing import Crossing
+from candlebench.core.forecast.forecaster import Forecaster
 from candlebench.core.forecast.jug import usual_loss
-from candlebench.core.forecast.wax_family import wax_family
+from candlebench.core.forecast.room import typed_room
+from candlebench.core.forecast.wax_family import beeswax_family, wax_family
 
 sys.path.append(str(Path(__file__).resolve().parent))
 from simulated import heating_melts

@@ -11,9 +11,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from simulated import cooling_melts, heating_melts
 
-from candlebench.core.forecast import Crossing, Forecaster, Room, beeswax_family, family_for, typed_room
 from candlebench.core.forecast.bank import Bank
 from candlebench.core.forecast.cooling import cooling_bank
+from candlebench.core.forecast.crossing import Crossing
+from candlebench.core.forecast.forecaster import Forecaster
+from candlebench.core.forecast.room import Room, typed_room
+from candlebench.core.forecast.wax_family import beeswax_family, family_for
 
 ROOM = Room(21.0, 1.0)
 

@@ -7,9 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from candlebench.core.forecast import Forecaster, Room, beeswax_family
 from candlebench.core.forecast.cooling import cooling_bank
+from candlebench.core.forecast.forecaster import Forecaster
 from candlebench.core.forecast.jug import Loss, known_loss, usual_loss
+from candlebench.core.forecast.room import Room
+from candlebench.core.forecast.wax_family import beeswax_family
 from candlebench.core.known import KnownJug
 
 # H29 to H32 of heat.md: cooling in K/min at 70 C in 20 C air, on an insulating base; bright steel, then

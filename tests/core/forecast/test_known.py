@@ -10,9 +10,11 @@ import numpy as np
 import pytest
 from simulated import SimulatedMelt, cooling_melts
 
-from candlebench.core.forecast import Crossing, Forecaster, Room, WaxFamily, beeswax_family, typed_room
+from candlebench.core.forecast.crossing import Crossing
+from candlebench.core.forecast.forecaster import Forecaster
 from candlebench.core.forecast.jug import Loss
-from candlebench.core.forecast.wax_family import known_family
+from candlebench.core.forecast.room import Room, typed_room
+from candlebench.core.forecast.wax_family import WaxFamily, beeswax_family, known_family
 from candlebench.core.known import KnownWax
 
 LOT = KnownWax(knee_c=62.6, knee_sd_k=0.5, width_k=2.2, width_sd_k=0.4, melts=2)

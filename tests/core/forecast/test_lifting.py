@@ -10,8 +10,11 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from candlebench.core.forecast import Crossing, Forecaster, beeswax_family, typed_room
+from candlebench.core.forecast.crossing import Crossing
+from candlebench.core.forecast.forecaster import Forecaster
 from candlebench.core.forecast.jug import usual_loss
+from candlebench.core.forecast.room import typed_room
+from candlebench.core.forecast.wax_family import beeswax_family
 from candlebench.core.foresight import Foresight, Happening
 from candlebench.core.materials.wax import limits_for, load_waxes
 from candlebench.core.setup import MeltSetup
