@@ -3,17 +3,19 @@
 import os
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TextIO
+from typing import TYPE_CHECKING, TextIO
 from urllib.parse import parse_qsl, quote
 
 from candlebench.core.clock import Clock, LiveClock
 from candlebench.core.errors import FixableError
 from candlebench.core.place import Place
 from candlebench.core.setup import Beside
-from candlebench.thermometers.address_values import beside_in, line_settings_in
-from candlebench.thermometers.line_settings import LineSettings
-from candlebench.thermometers.source import ThermometerSource
 from candlebench.words import tr
+
+if TYPE_CHECKING:
+    # What the values mean is loaded when a thermometer is opened; to tell live from practice takes none.
+    from candlebench.thermometers.line_settings import LineSettings
+    from candlebench.thermometers.source import ThermometerSource
 
 LIVE = ("serial", "tcp", "modbus", "scpi", "nmea", "file", "typed")
 SCHEMES = (*LIVE, "replay", "practice")
@@ -74,7 +76,7 @@ def open_source(
     typed_lines: TextIO | None = None,
     by_itself: bool = False,
     clock: Clock | None = None,
-) -> ThermometerSource:
+) -> "ThermometerSource":
     """Return the source an address names.
 
     Parameters
@@ -97,6 +99,8 @@ def open_source(
     FixableError
         The address cannot be used; the text says what to write.
     """
+    from candlebench.thermometers import address_values as values
+
     address = parse_address(text)
     live = clock or LiveClock(from_elapsed_s)
     match address.scheme:
@@ -117,12 +121,13 @@ def open_source(
         case "replay":
             from candlebench.thermometers.replay import ReplaySource
 
-            _refuse_others(address, ("speed", "bath", "room"))
-            return ReplaySource(Path(address.rest), _speed(address), beside=beside_in(address.query))
+            _refuse_others(address, ("speed", *values.BESIDE_KEYS))
+            beside = values.beside_in(address.query)
+            return ReplaySource(Path(address.rest), _speed(address), beside=beside)
         case _:
             from candlebench.thermometers.practice import PracticeSource
 
-            _refuse_others(address, ("speed", "seed", "bath", "room"))
+            _refuse_others(address, ("speed", "seed", *values.BESIDE_KEYS))
             return PracticeSource(
                 address.rest or "first-jug",
                 _speed(address),
@@ -140,11 +145,13 @@ def beside_of(text: str) -> Beside | None:
     FixableError
         It is no address, or names two.
     """
+    from candlebench.thermometers.address_values import beside_in
+
     named = beside_in(parse_address(text).query)
     return None if named is None else Beside(named[0])
 
 
-def open_beside(beside: Beside, source: str, clock: Clock) -> ThermometerSource:
+def open_beside(beside: Beside, source: str, clock: Clock) -> "ThermometerSource":
     """Return the thermometer of a second probe, which goes by the melt's clock.
 
     Parameters
@@ -193,7 +200,7 @@ def same_place(one: str, other: str) -> bool:
     return first == second and not all(address.scheme == "modbus" for address in addresses)
 
 
-def read_anew(before: str, after: str) -> LineSettings | None:
+def read_anew(before: str, after: str) -> "LineSettings | None":
     """How the lines of an open wire are to be read, when two addresses differ in nothing else.
 
     The wire then stays open, as opening it resets many boards. None when it has to be opened.
@@ -203,10 +210,14 @@ def read_anew(before: str, after: str) -> LineSettings | None:
         return None
     if first.query.get("baud") != second.query.get("baud"):
         return None
+    from candlebench.thermometers.address_values import line_settings_in
+
     return line_settings_in(second.query)
 
 
 def _practised_beside(address: Address) -> Place | None:
+    from candlebench.thermometers.address_values import beside_in
+
     named = beside_in(address.query)
     if named is None:
         return None
@@ -220,7 +231,7 @@ def _practised_beside(address: Address) -> Place | None:
     return place
 
 
-def _wired(address: Address, clock: Clock) -> ThermometerSource:
+def _wired(address: Address, clock: Clock) -> "ThermometerSource":
     from candlebench.thermometers import wire_address
 
     open_kind = {

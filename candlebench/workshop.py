@@ -7,7 +7,9 @@ import time
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
+from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 from uuid import UUID
 
 from candlebench.addresses import (
@@ -19,25 +21,28 @@ from candlebench.addresses import (
 )
 from candlebench.core.errors import FixableError
 from candlebench.core.events import ActionKind, Recorded
-from candlebench.core.materials.wax import limits_for, load_waxes
 from candlebench.core.setup import Beside, MeltSetup, Oil
 from candlebench.core.track_record import Score, score_of
 from candlebench.core.units import Shown
-from candlebench.records.checked_setup import with_checks
-from candlebench.records.cupboard import CupboardStore
 from candlebench.records.folders import data_folder, rescue_places, settings_file
 from candlebench.records.journal import Journal, open_journal
-from candlebench.records.lesson_rows import Learned
-from candlebench.records.lessons import KINDS, Lessons
 from candlebench.records.lock import DataLock
-from candlebench.records.probes import Probes
+from candlebench.records.probe_lines import take_in_checks
 from candlebench.records.rows import MeltSummary
 from candlebench.records.set_aside import local_day
 from candlebench.records.settings import LastMelt, Settings, limits_with, load, save
-from candlebench.runner import Moment, Runner, Session
-from candlebench.second_probe import secondary_of
-from candlebench.teacher import Teacher, origin_of
 from candlebench.words import tr
+
+if TYPE_CHECKING:
+    # Loaded when they are asked for, so that the window is painted first: what a melt is made of, what was
+    # learned, the cupboard, the checks of probes.
+    from candlebench.core.materials.wax import Wax
+    from candlebench.records.cupboard import CupboardStore
+    from candlebench.records.lesson_rows import Learned
+    from candlebench.records.lessons import Lessons
+    from candlebench.records.probes import Probes
+    from candlebench.runner import Moment, Runner
+    from candlebench.teacher import Teacher
 
 log = logging.getLogger(__name__)
 
@@ -85,19 +90,56 @@ class Workshop:
         self.settings, faults = load(self._settings_file, local_day(time.time()))
         for fault in faults:
             on_notice(fault)
-        self.waxes = load_waxes()
-        self.cupboard = CupboardStore(self.folder, lambda: datetime.now().astimezone())
-        for sentence in self.cupboard.notices:
+        self._places, self._on_notice = places, on_notice
+        for sentence in take_in_checks(self.folder, places, time.time):
             on_notice(sentence)
-        self.lessons = Lessons(lambda: self.journal.path)
-        self.probes = Probes(lambda: self.folder)
-        self._teacher = Teacher(self.journal, self.lessons)
         self._caught_up = False
         self.runner: Runner | None = None
 
     @property
     def shown(self) -> Shown:
         return Shown(self.settings.unit)
+
+    def look_around(self) -> None:
+        """Open what the first picture does not need, but whose trouble is to be said at the start."""
+        assert self.cupboard is not None
+
+    @cached_property
+    def waxes(self) -> "dict[str, Wax]":
+        """The kinds of wax by their names."""
+        from candlebench.core.materials.wax import load_waxes
+
+        return load_waxes()
+
+    @cached_property
+    def cupboard(self) -> "CupboardStore":
+        """The store cupboard; what is wrong with its file is said when it is opened."""
+        from candlebench.records.cupboard import CupboardStore
+
+        store = CupboardStore(self.folder, lambda: datetime.now().astimezone())
+        for sentence in store.notices:
+            self._on_notice(sentence)
+        return store
+
+    @cached_property
+    def lessons(self) -> "Lessons":
+        """What melts taught."""
+        from candlebench.records.lessons import Lessons
+
+        return Lessons(lambda: self.journal.path)
+
+    @cached_property
+    def _teacher(self) -> "Teacher":
+        from candlebench.teacher import Teacher
+
+        return Teacher(self.journal, self.lessons)
+
+    @cached_property
+    def probes(self) -> "Probes":
+        """The checks of probes."""
+        from candlebench.records.probes import Probes
+
+        return Probes(lambda: self.folder, self._places, self._on_notice)
 
     def change_settings(self, settings: Settings) -> None:
         """Use and keep other settings.
@@ -134,6 +176,8 @@ class Workshop:
 
     def with_limits(self, setup: MeltSetup) -> MeltSetup:
         """The same melt with the limits that its wax, altitude, oil and the person's own changes give."""
+        from candlebench.core.materials.wax import limits_for
+
         wax = self.waxes.get(setup.wax, self.waxes["beeswax"])
         own = replace(wax, limits=limits_with(wax.limits, self.settings.limits.get(wax.name, {})))
         return replace(setup, limits=limits_for(own, setup.altitude_m, setup.oil))
@@ -152,6 +196,8 @@ class Workshop:
 
         A practice melt that names none works with those of its scenario, so that it can be seen to learn.
         """
+        from candlebench.teacher import origin_of
+
         origin = origin_of(setup.source)
         if origin == "practice":
             scenario = parse_address(setup.source).rest or tr("practice")
@@ -163,15 +209,20 @@ class Workshop:
             )
         try:
             learned = replace(setup, known=self.lessons.known(setup, origin))
-            return with_checks(learned, self.probes) if origin == "live" else learned
+            return self._with_checks(learned) if origin == "live" else learned
         except FixableError as error:
             # A melt goes on without what was learned.
             log.warning("what was learned cannot be read: %s", error)
             return setup
 
+    def _with_checks(self, setup: MeltSetup) -> MeltSetup:
+        from candlebench.records.checked_setup import with_checks
+
+        return with_checks(setup, self.probes)
+
     # --- what was learned ---------------------------------------------------------------------------------
 
-    def learned(self) -> tuple[Learned, ...]:
+    def learned(self) -> "tuple[Learned, ...]":
         """What is known of every lot, jug and probe; waits for a melt that has just ended, if that is quick.
 
         Raises
@@ -187,6 +238,8 @@ class Workshop:
 
     def known_names(self, origin: str) -> dict[str, tuple[str, ...]]:
         """Names of lots, jugs and probes to choose from, the latest used first; empty when unreadable."""
+        from candlebench.records.lessons import KINDS
+
         try:
             return {kind: self.lessons.names(kind, origin) for kind in KINDS}
         except FixableError as error:
@@ -203,6 +256,8 @@ class Workshop:
 
     def score(self) -> Score:
         """How the last forecasts fared: of real melts, or of practice while one runs."""
+        from candlebench.teacher import origin_of
+
         runner = self.runner
         origin = "live" if runner is None else origin_of(runner.session.melt.setup.source)
         try:
@@ -272,8 +327,8 @@ class Workshop:
         return None
 
     def begin(
-        self, address: str, listener: Callable[[Moment], None], planned: MeltSetup | None = None
-    ) -> Runner:
+        self, address: str, listener: "Callable[[Moment], None]", planned: MeltSetup | None = None
+    ) -> "Runner":
         """Start a new melt on a thermometer, a planned one or one as the settings say.
 
         Raises
@@ -281,6 +336,9 @@ class Workshop:
         FixableError
             The address cannot be used.
         """
+        from candlebench.runner import Runner, Session
+        from candlebench.second_probe import secondary_of
+
         source = open_source(address, 0.0, self.settings.unit)
         setup = planned or getattr(source, "setup", None) or self.usual_setup(address)
         setup = replace(setup, source=address, beside=self.beside_for(address))
@@ -304,15 +362,18 @@ class Workshop:
             return replace(named, probe=kept.probe) if kept is not None and same else named
         return kept if kept is not None and kept.source and is_live(address) else None
 
-    def take_up(self, summary: MeltSummary, listener: Callable[[Moment], None]) -> Runner:
+    def take_up(self, summary: MeltSummary, listener: "Callable[[Moment], None]") -> "Runner":
         """Go on with a recorded melt where it was; the time in between becomes a gap."""
+        from candlebench.runner import Runner, Session
+        from candlebench.second_probe import secondary_of
+
         recorded: list[Recorded] = list(self.journal.events(summary.uuid))
         session = Session.taken_up(self.journal, recorded, time.time(), self.shown)
         setup = session.melt.setup
         source = open_source(setup.source, session.melt.now_s, self.settings.unit)
         return self._run(Runner(session, source, listener, secondary_of(setup, source.clock)))
 
-    def change_source(self, address: str, listener: Callable[[Moment], None]) -> Runner:
+    def change_source(self, address: str, listener: "Callable[[Moment], None]") -> "Runner":
         """Read the running melt through another thermometer.
 
         Raises
@@ -320,6 +381,9 @@ class Workshop:
         FixableError
             The address cannot be used; the melt goes on as it was.
         """
+        from candlebench.runner import Runner
+        from candlebench.second_probe import secondary_of
+
         if self.runner is None:
             return self.begin(address, listener)
         session = self.runner.session
@@ -349,6 +413,8 @@ class Workshop:
         FixableError
             It cannot be read beside the other one; the melt goes on as it was.
         """
+        from candlebench.second_probe import secondary_of
+
         runner = self.runner
         if runner is None:
             return
@@ -373,12 +439,14 @@ class Workshop:
     def close(self) -> tuple[str, ...]:
         """Stop everything and write what waits; returns sentences the person should see."""
         self.stop()
-        self._teacher.stop(LESSON_S)
+        if "_teacher" in self.__dict__:
+            # Without it no melt was ended here.
+            self._teacher.stop(LESSON_S)
         said = self.journal.close()
         self._lock.release()
         return said
 
-    def _run(self, runner: Runner) -> Runner:
+    def _run(self, runner: "Runner") -> "Runner":
         self.stop()
         self.runner = runner
         runner.start()

@@ -198,6 +198,31 @@ def test_naming_the_second_channel_does_not_open_the_port_anew(tmp_path: Path) -
 
 
 @pytest.mark.usefixtures("quiet_stdin")
+def test_a_check_kept_while_the_folder_cannot_be_written_corrects_melts_then_and_after_the_next_start(
+    tmp_path: Path, own_home: Path
+) -> None:
+    folder = tmp_path / "shop"
+    folder.write_text("a file in the place of the folder", encoding="utf-8")
+    check = ProbeCheck("2026-11-20", (CheckedPoint(ice_point(), typed_reading(["0.6"], Shown())),))
+    told: list[str] = []
+    shop = Workshop(folder, lambda text: None, told.append)
+    try:
+        correction = shop.probes.keep("blue", check, time.time()).correction
+        assert any("checks of probes are kept in" in text and str(own_home) in text for text in told)
+        shop.settings = replace(shop.settings, last_melt=LastMelt(probe="blue"))
+        assert shop.begin("typed:", _listen).session.melt.setup.correction == correction is not None
+    finally:
+        shop.close()
+    folder.unlink()
+    for told_again in (["1 entry about checked probes"], []):
+        told.clear()
+        shop = Workshop(folder, lambda text: None, told.append)
+        shop.close()
+        assert [text[:28] for text in told if "checked probes" in text] == told_again
+        assert [kept.correction for kept in shop.probes.history("blue")] == [correction]
+
+
+@pytest.mark.usefixtures("quiet_stdin")
 def test_a_checked_probe_corrects_the_next_melt_and_the_running_one(tmp_path: Path) -> None:
     shop = _open(tmp_path)
     points = (

@@ -12,6 +12,7 @@ from contextlib import contextmanager, suppress
 
 from candlebench.core.clock import LiveClock
 from candlebench.core.events import Action, ProbeTrouble, Reading, Refused, SourceEvent
+from candlebench.thermometers.modbus_frames import crc16
 from candlebench.thermometers.source import ThermometerSource
 
 # For a machine with other work to do; reached only when a test fails.
@@ -22,6 +23,13 @@ Answering = Callable[[bytes], bytes]
 def says_nothing(asked: bytes) -> bytes:
     """A device that does not answer."""
     return b""
+
+
+def modbus_two(asked: bytes) -> bytes:
+    """A device with 70.5 in register 0 and 91.5 in register 2, in tenths (frames: MODBUS V1.1b3, 6.4)."""
+    words = {0: 705, 2: 915}
+    frame = asked[:1] + bytes([4, 2]) + words[int.from_bytes(asked[2:4], "big")].to_bytes(2, "big")
+    return frame + crc16(frame).to_bytes(2, "little")
 
 
 class PtyDevice:
@@ -88,6 +96,18 @@ class Printing:
         self._stop = threading.Event()
         self._thread = threading.Thread(target=self._print, name="printing")
         self._thread.start()
+
+
+@contextmanager
+def printing_board(line: str) -> Iterator[PtyDevice]:
+    """A board that prints a line ten times a second, `{n}` in it counting up from 60 as in `Printing`."""
+    device = PtyDevice()
+    printing = Printing(device.send, 0.1, line)
+    try:
+        yield device
+    finally:
+        printing.pause()
+        device.unplug()
 
 
 class TcpDevice:

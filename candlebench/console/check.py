@@ -28,7 +28,7 @@ from candlebench.core.trust.points import (
 from candlebench.core.trust.readings import PointReading, is_typed_number, typed_reading
 from candlebench.core.trust.settling import settling
 from candlebench.core.units import Shown
-from candlebench.records.folders import data_folder, settings_file
+from candlebench.records.folders import data_folder, rescue_places, settings_file
 from candlebench.records.probes import Probes
 from candlebench.records.set_aside import local_day
 from candlebench.records.settings import load
@@ -143,9 +143,25 @@ def forget_checks(probe: str, data: Path | None) -> int:
     return 0
 
 
+def use_checks_again(probe: str, data: Path | None) -> int:
+    """Use again what was last left out of a probe's checks and plunge tests.
+
+    Raises
+    ------
+    FixableError
+        Nothing was, or that cannot be written.
+    """
+    _probes(data).use_again(probe, time.time())
+    print(tr("What was last left out of “{probe}” is used again.").format(probe=probe))
+    return 0
+
+
 def _probes(data: Path | None) -> Probes:
-    folder = data_folder(data, os.environ, sys.platform, Path.home())
-    return Probes(lambda: folder)
+    home = Path.home()
+    folder = data_folder(data, os.environ, sys.platform, home)
+    return Probes(
+        lambda: folder, rescue_places(os.environ, home), lambda sentence: print(sentence, file=sys.stderr)
+    )
 
 
 def _show(asked: Asked, probes: Probes, as_json: bool, shown: Shown, today: date) -> int:

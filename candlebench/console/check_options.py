@@ -73,7 +73,9 @@ def add_check(
     check.add_argument("--in-wax", action="store_true", help=tr("it went into melted wax, not into water"))
     check.add_argument("--on", default="", metavar="DAY", help=tr("day of the check, today without"))
     check.add_argument("--show-only", action="store_true", help=tr("work it out, keep nothing"))
-    check.add_argument("--forget", action="store_true", help=tr("use no check of this probe any more"))
+    left_out = check.add_mutually_exclusive_group()
+    left_out.add_argument("--forget", action="store_true", help=tr("use no check of this probe any more"))
+    left_out.add_argument("--use-again", action="store_true", help=tr("use again what was last left out"))
     check.add_argument("--json", action="store_true", help=tr("one JSON object"))
     add_data(check)
     check.set_defaults(command=_check, wrong_usage=check.error)
@@ -87,16 +89,18 @@ def _care() -> str:
 
 
 def _check(options: argparse.Namespace) -> int:
-    from candlebench.console.check import Asked, check_probe, forget_checks
+    from candlebench.console.check import Asked, check_probe, forget_checks, use_checks_again
 
     data = getattr(options, "data", None)
     measured = any((options.ice, options.boiling, options.beside, options.plunge, options.t90 is not None))
-    if (measured or options.forget) and not options.probe.strip():
+    if (measured or options.forget or options.use_again) and not options.probe.strip():
         options.wrong_usage(tr("say which probe it is: --probe NAME"))
+    if (options.forget or options.use_again) and measured:
+        options.wrong_usage(tr("forget or use again first, then check"))
     if options.forget:
-        if measured:
-            options.wrong_usage(tr("forget first, then check again"))
         return forget_checks(options.probe, data)
+    if options.use_again:
+        return use_checks_again(options.probe, data)
     asked = Asked(
         options.probe,
         tuple(options.ice),

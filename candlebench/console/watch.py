@@ -21,7 +21,7 @@ from candlebench.records.journal import open_journal
 from candlebench.records.lock import DataLock
 from candlebench.runner import Moment, Runner, Session
 from candlebench.second_probe import secondary_of
-from candlebench.thermometers.beside_channel import place_words
+from candlebench.thermometers.place_words import place_words
 from candlebench.thermometers.source import ThermometerSource
 from candlebench.words import tr
 

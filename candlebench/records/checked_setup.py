@@ -21,11 +21,11 @@ def with_checks(setup: MeltSetup, probes: Probes) -> MeltSetup:
     FixableError
         The checks may not be read.
     """
-    known, beside = setup.known, setup.beside
-    plunge = probes.plunge(setup.probe) if setup.probe else None
+    known, beside, book = setup.known, setup.beside, probes.book()
+    plunge = book.plunge(setup.probe) if setup.probe else None
     if plunge is not None:
         known = replace(known, probe=with_plunge(known.probe, plunge))
     if beside is not None:
-        beside = replace(beside, correction=probes.correction(beside.probe) if beside.probe else None)
-    correction = probes.correction(setup.probe) if setup.probe else None
+        beside = replace(beside, correction=book.correction(beside.probe) if beside.probe else None)
+    correction = book.correction(setup.probe) if setup.probe else None
     return replace(setup, known=known, correction=correction, beside=beside)

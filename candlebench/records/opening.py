@@ -9,7 +9,6 @@ from pathlib import Path
 
 from candlebench.core.errors import FixableError
 from candlebench.records.database import Database, newer_version
-from candlebench.records.lessons import carry_words
 from candlebench.records.rescue import rescue_stem
 from candlebench.records.salvage import copied, log_is_left, salvage
 from candlebench.records.set_aside import free_name, local_day, rename_all, set_aside
@@ -103,6 +102,8 @@ def start_afresh(path: Path, wall_clock: Callable[[], float]) -> Opened:
     OSError, sqlite3.Error
         The folder cannot be written.
     """
+    from candlebench.records.lessons import carry_words
+
     aside = set_aside(path, local_day(wall_clock()))
     database = Database(path)
     try:

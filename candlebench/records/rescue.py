@@ -15,7 +15,6 @@ from pathlib import Path
 from candlebench.core.errors import BadDataError
 from candlebench.records.database import Database
 from candlebench.records.folders import folder_mark
-from candlebench.records.lessons import carry_words
 from candlebench.records.rows import Row, line_of, row_of_line
 from candlebench.records.salvage import salvage
 from candlebench.records.set_aside import free_name, local_day, rename_all
@@ -145,6 +144,8 @@ def _take_in_one(database: Database, file: Path) -> str:
     BadDataError
         It holds an event that differs from one in the database; nothing of it was copied.
     """
+    from candlebench.records.lessons import carry_words
+
     parts = salvage(file) if file.suffix == ".db" else _rows_in(file)
     rows = [row for part in parts for row in part]
     if any(_differs(database, row) for row in rows):

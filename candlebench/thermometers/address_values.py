@@ -25,6 +25,10 @@ _COUPLES = {"type-k": "K", "type-j": "J", "type-t": "T"}
 USUAL_JUNCTION_C = 23.0
 USUAL_NTC_OHM, USUAL_BETA_K = 10_000.0, 3950.0
 
+# Where a second probe may hang; the place's value is its key in an address.
+BESIDE_PLACES = (Place.BATH, Place.ROOM)
+BESIDE_KEYS = tuple(place.value for place in BESIDE_PLACES)
+
 Query = dict[str, str]
 
 
@@ -133,7 +137,7 @@ def line_settings_in(query: Query) -> LineSettings:
 
 def beside_in(query: Query) -> tuple[Place, str] | None:
     """Return where a second probe on this wire hangs, and what is written of it; None without one."""
-    found = [(place, query.get(place.value, "").strip()) for place in (Place.BATH, Place.ROOM)]
+    found = [(place, query.get(place.value, "").strip()) for place in BESIDE_PLACES]
     named = [(place, text) for place, text in found if text]
     if len(named) > 1:
         raise FixableError(tr("Only one second probe can be read: leave out bath= or room=."))

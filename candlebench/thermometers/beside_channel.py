@@ -8,6 +8,7 @@ from candlebench.core.place import Place
 from candlebench.thermometers.channel_choice import ChannelChoice
 from candlebench.thermometers.pace import Pace
 from candlebench.thermometers.parsed_line import Value
+from candlebench.thermometers.place_words import probe_words
 from candlebench.words import tr
 
 
@@ -63,20 +64,6 @@ class BesideChannel:
     def _say(self, code: str, text: str, now_s: float) -> ProbeTrouble:
         text = f"{probe_words(self._place)}: {text}"
         return ProbeTrouble(now_s, self._clock.wall_s(now_s), code, text, self._place)
-
-
-def place_words(place: Place) -> str:
-    """Where a probe hangs, in one word, at the beginning of a label."""
-    return {Place.MELT: tr("Wax"), Place.BATH: tr("Bath"), Place.ROOM: tr("Room")}[place]
-
-
-def probe_words(place: Place) -> str:
-    """Which probe is meant, at the beginning of a sentence."""
-    return {
-        Place.MELT: tr("The probe in the wax"),
-        Place.BATH: tr("The probe in the bath"),
-        Place.ROOM: tr("The probe in the room"),
-    }[place]
 
 
 def placed(event: SourceEvent, place: Place) -> SourceEvent:

@@ -2,6 +2,8 @@
 
 import re
 
+from candlebench.core.place import Place
+
 # The word for temperature, by beginnings, so that endings of any language go with it.
 TEMPERATURE = re.compile(
     r"(?:temp(?:eratur\w*|érature\w*|erature\w*|eratuur\w*)?s?|tmp|t°|tc|hőmérséklet\w*|lämpötila\w*"
@@ -14,6 +16,20 @@ def _set(words: str) -> frozenset[str]:
     return frozenset(words.split())
 
 
+# What makers call their probes, by where they hang; from memory. They tell one known channel from another:
+# read beside a number, some would mean something else in another language (bad, mum, su, pot).
+HANGS_IN = {
+    Place.MELT: _set("""
+        melt wax beeswax wachs bienenwachs cire cera vosk viasz воск mum vaha vax voks jug pot
+    """),
+    Place.BATH: _set("""
+        bath water bad wasserbad wasser bain bagno acqua baño agua lázeň voda вода su vesi vann
+    """),
+    Place.ROOM: _set("""
+        room ambient ambiente ambiant air raum zimmer umgebung luft oda комната habitación
+    """),
+}
+
 # Places and parts that are as warm as the melt may be.
 PLACE = _set("""
     melt water bath kettle boiler kotol kotel kessel probe probes hot junction thermocouple couple hotend
@@ -21,9 +37,9 @@ PLACE = _set("""
 """)
 
 # Places that are never the melt; they are read, and lose against every other channel.
-SECONDARY = _set("""
-    ambient room air outside outdoor indoor inside environment umgebung aussen außen innen raum zimmer
-    kitchen fridge freezer garage weather exterior interior ambiente ambiant board bed
+SECONDARY = HANGS_IN[Place.ROOM] | _set("""
+    outside outdoor indoor inside environment aussen außen innen kitchen fridge freezer garage weather
+    exterior interior board bed
 """)
 
 # Words that say nothing about what the number is.

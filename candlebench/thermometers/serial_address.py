@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 
 from candlebench.core.errors import FixableError
 from candlebench.thermometers.address_values import (
+    BESIDE_KEYS,
     USUAL_BAUD,
     baud_in,
     line_settings_in,
@@ -12,7 +13,7 @@ from candlebench.thermometers.address_values import (
 from candlebench.thermometers.line_settings import LineSettings
 from candlebench.words import tr
 
-_KEYS = ("baud", "channel", "bath", "room", "unit", "scale")
+_KEYS = ("baud", "channel", *BESIDE_KEYS, "unit", "scale")
 
 
 @dataclass(frozen=True, slots=True)

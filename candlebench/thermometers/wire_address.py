@@ -17,7 +17,9 @@ from dataclasses import replace
 
 from candlebench.core.clock import Clock
 from candlebench.core.errors import FixableError
+from candlebench.core.place import Place
 from candlebench.thermometers.address_values import (
+    BESIDE_KEYS,
     Query,
     baud_in,
     beside_in,
@@ -47,13 +49,12 @@ NMEA_BAUD = 4800
 USUAL_QUESTION = "READ?"
 _LONGEST_QUESTION = 200
 _TCP = "tcp:"
-_BESIDE_KEYS = ("bath", "room")
 _SENSOR_KEYS = ("sensor", "junction", "beta")
 _MODBUS_KEYS = (
     *("baud", "unit", "function", "register", "type", "order", "scale", "every", "degrees"),
-    *(*_BESIDE_KEYS, *_SENSOR_KEYS),
+    *(*BESIDE_KEYS, *_SENSOR_KEYS),
 )
-_SCPI_KEYS = ("baud", "query", "every", "unit", "scale", *_BESIDE_KEYS, *_SENSOR_KEYS)
+_SCPI_KEYS = ("baud", "query", "every", "unit", "scale", *BESIDE_KEYS, *_SENSOR_KEYS)
 
 
 def tcp_source(rest: str, query: Query, clock: Clock) -> WiredSource:
@@ -64,7 +65,7 @@ def tcp_source(rest: str, query: Query, clock: Clock) -> WiredSource:
     FixableError
         As all functions here: something in the address cannot be; the text says what to write.
     """
-    refuse_unknown(query, ("channel", "unit", "scale", *_BESIDE_KEYS), "tcp:")
+    refuse_unknown(query, ("channel", "unit", "scale", *BESIDE_KEYS), "tcp:")
     plug = _tcp_plug(rest, "tcp:192.168.1.20:4001")
     return WiredSource(plug, LineListener(line_settings_in(query), clock), clock)
 
@@ -82,21 +83,19 @@ def modbus_source(rest: str, query: Query, clock: Clock) -> WiredSource:
         degrees=unit_in(query, "degrees"),
         sensor=sensor_in(query),
     )
-    _refuse_beyond_the_last(point)
-    beside = beside_in(query)
-    other = point
-    if beside is not None:
-        other = replace(point, register=whole_in(query, beside[0].value, 0, 0, 0xFFFF))
-        _refuse_beyond_the_last(other)
     every_s = every_s_in(query)
     over_tcp = rest.startswith(_TCP)
 
     def asker(of: ModbusPoint) -> Asker:
+        _refuse_beyond_the_last(of)
         return Asker(TcpQuestion(of) if over_tcp else RtuQuestion(of), every_s, clock)
 
-    talker: Talker = asker(point)
-    if beside is not None:
-        talker = TakingTurns(asker(point), asker(other), beside[0])
+    named = beside_in(query)
+    beside = None
+    if named is not None:
+        place, _ = named
+        beside = place, asker(replace(point, register=whole_in(query, place.value, 0, 0, 0xFFFF)))
+    talker = _talker(asker(point), beside)
     if over_tcp:
         _refuse_baud(query)
         plug: Plug = _tcp_plug(rest.removeprefix(_TCP), "modbus:tcp:192.168.1.20:502")
@@ -117,20 +116,19 @@ def scpi_source(rest: str, query: Query, clock: Clock) -> WiredSource:
     refuse_unknown(query, _SCPI_KEYS, "scpi:")
     unit, scale, sensor, every_s = unit_in(query), scale_in(query), sensor_in(query), every_s_in(query)
 
-    def asker(question: str) -> Asker:
-        return Asker(ScpiQuestion(question, unit, scale, sensor), every_s, clock)
+    def asker(key: str, question: str) -> Asker:
+        return Asker(ScpiQuestion(_question(key, question), unit, scale, sensor), every_s, clock)
 
-    talker: Talker = asker(_question("query", query.get("query", "").strip() or USUAL_QUESTION))
-    beside = beside_in(query)
-    if beside is not None:
-        place, text = beside
-        talker = TakingTurns(
-            asker(_question("query", query.get("query", "").strip() or USUAL_QUESTION)),
-            asker(_question(place.value, text)),
-            place,
-        )
+    named = beside_in(query)
+    beside = None if named is None else (named[0], asker(named[0].value, named[1]))
+    talker = _talker(asker("query", query.get("query", "").strip() or USUAL_QUESTION), beside)
     plug = _any_plug(rest, query, "scpi", "query=READ?")
     return WiredSource(plug, talker, clock)
+
+
+def _talker(melt: Asker, beside: tuple[Place, Asker] | None) -> Talker:
+    """Asks for the melt's temperature, and by turns for that of a second probe when there is one."""
+    return melt if beside is None else TakingTurns(melt, beside[1], beside[0])
 
 
 def _question(key: str, text: str) -> str:
@@ -143,7 +141,7 @@ def _question(key: str, text: str) -> str:
 
 def nmea_source(rest: str, query: Query, clock: Clock) -> WiredSource:
     """Return the source for `nmea:PATH?..` or `nmea:tcp:HOST:PORT?..`."""
-    refuse_unknown(query, ("baud", "channel", *_BESIDE_KEYS), "nmea:")
+    refuse_unknown(query, ("baud", "channel", *BESIDE_KEYS), "nmea:")
     settings = line_settings_in(query)
     plug = _any_plug(rest, query, "nmea", f"baud={NMEA_BAUD}", NMEA_BAUD)
     return WiredSource(plug, LineListener(settings, clock, NmeaParser), clock)

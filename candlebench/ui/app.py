@@ -1,5 +1,6 @@
 """Starts the window."""
 
+import gc
 import logging
 import os
 import sys
@@ -72,6 +73,8 @@ def _refuse(error: FixableError, close_after_s: str) -> None:
 
 def _begin(window: MainWindow, demo: bool, log_file: Path, demo_if_alone: bool = False) -> None:
     """Begin as settings and records say."""
+    # Off since the program began to load.
+    gc.enable()
     _start_log(log_file)
     window.begin(demo)
     waits = window.workshop.runner is None and window.questions.open_box is None

@@ -1,10 +1,12 @@
 """From the runner's thread to the window: one object, never faster than can be drawn."""
 
 import time
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
-from candlebench.runner import Moment
+if TYPE_CHECKING:
+    from candlebench.runner import Moment
 
 # About ten pictures a second are smooth for a melt and leave the machine alone.
 EVERY_S = 0.1
@@ -21,7 +23,7 @@ class Bridge(QObject):
         self._shown_s = 0.0
         self._waiting = False
 
-    def take(self, moment: Moment) -> None:
+    def take(self, moment: "Moment") -> None:
         """Called in the runner's thread; the signals arrive in the window's."""
         now_s = time.monotonic()
         if moment.notices:

@@ -59,14 +59,16 @@ class HistoryCard(QFrame):
     Parameters
     ----------
     shown : Shown
-    leave_out : callable
-        Uses one check or plunge test no more.
+    leave_out, use_again : callable
+        Uses one check or plunge test no more, or again.
     """
 
-    def __init__(self, shown: Shown, leave_out: Callable[[UUID], None]) -> None:
+    def __init__(
+        self, shown: Shown, leave_out: Callable[[UUID], None], use_again: Callable[[UUID], None]
+    ) -> None:
         super().__init__()
         self.setObjectName("card")
-        self._shown, self._leave_out = shown, leave_out
+        self._shown, self._leave_out, self._use_again = shown, leave_out, use_again
         self._box = QVBoxLayout(self)
         self._box.setContentsMargins(24, 18, 24, 18)
         self._box.setSpacing(10)
@@ -109,7 +111,9 @@ class HistoryCard(QFrame):
             if kept.correction is not None:
                 if last is not None:
                     before[kept.uuid] = last
-                last = kept.correction
+                if not kept.forgotten:
+                    # What is not used is nothing to tell a drift by.
+                    last = kept.correction
         for row, kept in enumerate(history[::-1][:LATEST]):
             self._row(row, kept, before.get(kept.uuid))
         earlier = len(history) - LATEST
@@ -133,9 +137,9 @@ class HistoryCard(QFrame):
             label.setContentsMargins(0, 4, 0, 4)
         self._rows.addWidget(day_label, row, 0, middle)
         self._rows.addWidget(text_label, row, 1, middle)
-        if not kept.forgotten:
-            button = QPushButton(tr("Leave out"))
-            button.setProperty("role", "bar")
-            button.setAccessibleDescription(day)
-            button.clicked.connect(lambda: self._leave_out(kept.uuid))
-            self._rows.addWidget(button, row, 2, middle)
+        button = QPushButton(tr("Use again") if kept.forgotten else tr("Leave out"))
+        button.setProperty("role", "bar")
+        button.setAccessibleDescription(day)
+        change = self._use_again if kept.forgotten else self._leave_out
+        button.clicked.connect(lambda: change(kept.uuid))
+        self._rows.addWidget(button, row, 2, middle)

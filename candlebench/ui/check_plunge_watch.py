@@ -1,6 +1,5 @@
 """Watches a plunge test: lies still, goes in, comes to rest again. No widgets, no clock."""
 
-from collections import deque
 from dataclasses import dataclass
 from enum import Enum
 
@@ -10,6 +9,7 @@ from candlebench.core.errors import FixableError
 from candlebench.core.trust.plunge import Plunge, plunge_test
 from candlebench.core.trust.plunge_fit import LEAST_CHANGE_K
 from candlebench.core.units import Shown
+from candlebench.ui.check_readings import Readings
 from candlebench.words import tr
 
 # Lies still when it stays within this for so long; `plunge_fit` wants the same few readings at rest.
@@ -50,14 +50,12 @@ class PlungeWatch:
     """The readings of a plunge test."""
 
     def __init__(self) -> None:
-        self._times_s: deque[float] = deque()
-        self._temps_c: deque[float] = deque()
+        self._readings = Readings(REMEMBERED_S)
         self.begin()
 
     def begin(self) -> None:
         """Forget everything, for another plunge."""
-        self._times_s.clear()
-        self._temps_c.clear()
+        self._readings.clear()
         self._rest_c: float | None = None
         self._rest_s = 0.0
         self._began_s: float | None = None
@@ -67,13 +65,9 @@ class PlungeWatch:
 
     def read(self, at_s: float, temp_c: float) -> None:
         """Take one reading; what comes after the result no longer counts."""
-        if self._plunge is not None or (self._times_s and at_s <= self._times_s[-1]):
+        if self._plunge is not None or (self._readings and at_s <= self._readings.last_s):
             return
-        self._times_s.append(at_s)
-        self._temps_c.append(temp_c)
-        while self._times_s[0] < at_s - REMEMBERED_S:
-            self._times_s.popleft()
-            self._temps_c.popleft()
+        self._readings.add(at_s, temp_c)
         if self._began_s is not None:
             return
         if self._rest_c is not None and abs(temp_c - self._rest_c) >= LEAST_CHANGE_K:
@@ -83,11 +77,11 @@ class PlungeWatch:
 
     @property
     def times_s(self) -> tuple[float, ...]:
-        return tuple(self._times_s)
+        return self._readings.times_s
 
     @property
     def temps_c(self) -> tuple[float, ...]:
-        return tuple(self._temps_c)
+        return self._readings.temps_c
 
     def look(self, day: str, shown: Shown) -> PlungeLook:
         """Say how it stands; works out the lag when the curve seems whole.
@@ -113,22 +107,22 @@ class PlungeWatch:
         return PlungeLook(Phase.WAITING, tr("Let it lie in the air of the room until it is steady."))
 
     def _lies_still(self) -> bool:
-        since_s = self._times_s[-1] - STILL_S if self._times_s else 0.0
-        last = [
-            temp for at_s, temp in zip(self._times_s, self._temps_c, strict=True) if at_s >= since_s - 1e-9
-        ]
-        if len(last) < STILL_READINGS or self._times_s[-1] - self._times_s[0] < STILL_S:
+        readings = self._readings
+        if not readings or readings.last_s - readings.first_s < STILL_S:
+            return False
+        last = readings.between(readings.last_s - STILL_S - 1e-9, readings.last_s)
+        if len(last) < STILL_READINGS:
             return False
         return max(last) - min(last) <= STILL_K
 
     def _seems_whole(self) -> bool:
         """Whether the last half of the way was flat, so that a fit is worth its time."""
         assert self._began_s is not None and self._rest_c is not None
-        now_s = self._times_s[-1]
+        now_s = self._readings.last_s
         passed_s = now_s - self._began_s
         if passed_s < LEAST_ON_THE_WAY_S or now_s - self._tried_s < TRIED_EVERY_S:
             return False
-        times, temps = np.array(self._times_s), np.array(self._temps_c)
+        times, temps = np.array(self.times_s), np.array(self.temps_c)
         late = temps[times >= now_s - 0.5 * passed_s]
         # The ends of the half by a few readings each, as a display flickers.
         few = max(1, len(late) // 5)
@@ -136,7 +130,7 @@ class PlungeWatch:
         return moved_k < FLAT_SHARE * abs(float(np.median(late[-few:])) - self._rest_c)
 
     def _try(self, day: str, shown: Shown) -> None:
-        self._tried_s = self._times_s[-1]
+        self._tried_s = self._readings.last_s
         try:
             self._plunge = plunge_test(self.times_s, self.temps_c, day, shown=shown)
         except FixableError as error:

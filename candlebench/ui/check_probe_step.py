@@ -1,6 +1,6 @@
 """The first step of a check: which probe, of what kind, and how high the kitchen lies."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from uuid import UUID
 
 from PySide6.QtCore import Signal
@@ -56,7 +56,7 @@ class ProbeStep(QWidget):
         self._boils = role_label("", "lead")
         self._problem = role_label("", "problem")
         self._problem.hide()
-        self.history = HistoryCard(shop.shown, self._leave_out)
+        self.history = HistoryCard(shop.shown, self._leave_out, self._use_again)
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(16)
@@ -161,8 +161,14 @@ class ProbeStep(QWidget):
         self._boils.setVisible(bool(text))
 
     def _leave_out(self, uuid: UUID) -> None:
+        self._change(lambda: self._shop.leave_out(self.probe_name, uuid))
+
+    def _use_again(self, uuid: UUID) -> None:
+        self._change(lambda: self._shop.use_again(self.probe_name, uuid))
+
+    def _change(self, change: Callable[[], None]) -> None:
         try:
-            self._shop.leave_out(self.probe_name, uuid)
+            change()
         except FixableError as error:
             set_words(self._problem, str(error))
             return

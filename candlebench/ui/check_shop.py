@@ -160,6 +160,17 @@ class CheckShop:
         self._probes.forget_one(uuid, self._wall_s())
         self._tell_running(name)
 
+    def use_again(self, name: str, uuid: UUID) -> None:
+        """Use one check or plunge test that was left out; the running melt follows.
+
+        Raises
+        ------
+        FixableError
+            It cannot be kept.
+        """
+        self._probes.use_one_again(uuid, self._wall_s())
+        self._tell_running(name)
+
     def _tell_running(self, name: str) -> bool:
         """Correct the running melt too: the one with this probe, or with a probe that has no name yet."""
         runner = self._running()

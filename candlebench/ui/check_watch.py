@@ -1,6 +1,5 @@
 """Watches a probe's readings at one step: whether it has arrived and stands still. No widgets, no clock."""
 
-from collections import deque
 from dataclasses import dataclass
 
 from candlebench.core.trust.check import MOST_ERROR_K, doubt_about
@@ -8,6 +7,7 @@ from candlebench.core.trust.points import CheckPoint, PointKind
 from candlebench.core.trust.readings import PointReading
 from candlebench.core.trust.settling import settling
 from candlebench.core.units import Shown
+from candlebench.ui.check_readings import Readings
 from candlebench.words import tr
 
 # What settling looks at, and a little more to show beside it.
@@ -43,35 +43,29 @@ class Watch:
     """The readings since a step began."""
 
     def __init__(self) -> None:
-        self._times_s: deque[float] = deque()
-        self._temps_c: deque[float] = deque()
+        self._readings = Readings(REMEMBERED_S)
         self._low_c = self._high_c = 0.0
 
     def begin(self) -> None:
         """Forget everything: the probe goes somewhere else."""
-        self._times_s.clear()
-        self._temps_c.clear()
+        self._readings.clear()
 
     def read(self, at_s: float, temp_c: float) -> None:
         """Take one reading; one that lies before the last is left out."""
-        if self._times_s and at_s < self._times_s[-1]:
+        if self._readings and at_s < self._readings.last_s:
             return
-        if not self._times_s:
+        if not self._readings:
             self._low_c = self._high_c = temp_c
         self._low_c, self._high_c = min(self._low_c, temp_c), max(self._high_c, temp_c)
-        self._times_s.append(at_s)
-        self._temps_c.append(temp_c)
-        while self._times_s[0] < at_s - REMEMBERED_S:
-            self._times_s.popleft()
-            self._temps_c.popleft()
+        self._readings.add(at_s, temp_c)
 
     @property
     def times_s(self) -> tuple[float, ...]:
-        return tuple(self._times_s)
+        return self._readings.times_s
 
     @property
     def temps_c(self) -> tuple[float, ...]:
-        return tuple(self._temps_c)
+        return self._readings.temps_c
 
     def look(self, point: CheckPoint | None, shown: Shown) -> Look:
         """Say how it stands.
@@ -82,11 +76,11 @@ class Watch:
             Where it should come to; None when that is not known before.
         shown : Shown
         """
-        if not self._times_s:
+        if not self._readings:
             return Look(tr("No reading yet."))
         found = settling(self.times_s, self.temps_c, shown)
         slope = self._slope()
-        latest_c = self._temps_c[-1]
+        latest_c = self._readings.last_c
         away = point is not None and bool(doubt_about(point, latest_c, shown))
         if point is not None and away and self._high_c - self._low_c < MOST_ERROR_K:
             # It lies where it lay when the step began.
@@ -101,15 +95,11 @@ class Watch:
 
     def _slope(self) -> int | None:
         """By comparing now with ten seconds ago; half a minute's worth of the display is a slope."""
-        now_s = self._times_s[-1]
-        before = [
-            temp
-            for at_s, temp in zip(self._times_s, self._temps_c, strict=True)
-            if now_s - 1.5 * _SLOPE_S <= at_s <= now_s - 0.5 * _SLOPE_S
-        ]
+        now_s = self._readings.last_s
+        before = self._readings.between(now_s - 1.5 * _SLOPE_S, now_s - 0.5 * _SLOPE_S)
         if not before:
             return None
-        moved_k = self._temps_c[-1] - sum(before) / len(before)
+        moved_k = self._readings.last_c - sum(before) / len(before)
         return 0 if abs(moved_k) < _MOVES_K else (1 if moved_k > 0 else -1)
 
 

@@ -4,10 +4,10 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 
-from candlebench.core.place import Place
 from candlebench.core.state import BesideState
 from candlebench.core.track import FloatArray
 from candlebench.core.units import Shown
+from candlebench.thermometers.place_words import place_words_within
 from candlebench.ui import shapes
 from candlebench.ui.curve_room import haloed, on_curve
 from candlebench.ui.curve_scene import CurveScene
@@ -59,7 +59,7 @@ def dashed(times_s: FloatArray, temps_c: FloatArray, every_s: float) -> tuple[Fl
 
 def beside_words(beside: BesideState, shown: Shown, large: bool) -> str:
     """'bath 88.4 °C'; a temperature of some time ago is not said."""
-    name = tr("bath") if beside.place is Place.BATH else tr("room")
+    name = place_words_within(beside.place)
     if large:
         # The card says the rest.
         return name

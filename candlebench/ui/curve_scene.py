@@ -1,16 +1,19 @@
 """Where things are on the curve: the range that is shown and the way from degrees and seconds to pixels."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF
 
-from candlebench.core.guesses import Guess
 from candlebench.core.place import Place
 from candlebench.core.state import MeltState
 from candlebench.core.track import FloatArray
 from candlebench.core.units import Shown
 from candlebench.ui.theme import Theme
+
+if TYPE_CHECKING:
+    from candlebench.core.guesses import Guess
 
 # What is shown: the last hour, and ten minutes ahead, at least a quarter of an hour in all. Design decision.
 RECENT_S = 3000.0
@@ -55,7 +58,7 @@ class CurveScene:
     theme: Theme
     shown: Shown
     width: float
-    guess: Guess | None = None
+    guess: "Guess | None" = None
     paused: bool = False
 
     @property

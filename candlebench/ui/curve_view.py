@@ -5,6 +5,7 @@ pyqtgraph draws the measured curve and the axes; everything that must sit on exa
 """
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pyqtgraph as pg
@@ -14,7 +15,6 @@ from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QWidget
 
 from candlebench.core.events import Gap
-from candlebench.core.guesses import Guess
 from candlebench.core.state import BesideState, MeltState
 from candlebench.core.track import FloatArray
 from candlebench.core.units import Shown
@@ -26,6 +26,9 @@ from candlebench.ui.curve_scene import CurveScene, Frame, visible_range
 from candlebench.ui.theme import LIGHT, Theme
 from candlebench.ui.thinning import thinned
 from candlebench.words import tr
+
+if TYPE_CHECKING:
+    from candlebench.core.guesses import Guess
 
 POINTS_A_PIXEL = 2
 # The second probe's line is thin and calm.
@@ -92,7 +95,7 @@ class CurveView(pg.PlotWidget):
         self._state = state
         self._show()
 
-    def show_guess(self, guess: Guess | None) -> None:
+    def show_guess(self, guess: "Guess | None") -> None:
         """Mark what the person guessed, or nothing."""
         self._guess = guess
         self.viewport().update()

@@ -1,13 +1,18 @@
 """The row that asks for a guess, and then shows it beside the forecast."""
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QSizePolicy, QWidget
 
 from candlebench.core.errors import FixableError
-from candlebench.core.guesses import Outcome, Question, minutes_typed, said_words
 from candlebench.ui.theme import LIGHT, Theme
 from candlebench.words import tr
+
+if TYPE_CHECKING:
+    # Guesses are loaded with the first melt, not with the window.
+    from candlebench.core.guesses import Outcome, Question
 
 
 class MinutesField(QLineEdit):
@@ -91,7 +96,7 @@ class GuessBar(QWidget):
         self._take.setText(tr("Guess  Enter") if theme.large else tr("That is my guess  Enter"))
         self._skip.setText(tr("Skip") if theme.large else tr("Skip  Esc"))
 
-    def ask(self, asked: Question) -> None:
+    def ask(self, asked: "Question") -> None:
         """Ask when the window opens; `take_focus` gives it the keys."""
         words = {
             "oil": tr("When do you think the oil window opens? In how many minutes?"),
@@ -109,8 +114,10 @@ class GuessBar(QWidget):
         """Let digits go into the field."""
         self._field.setFocus()
 
-    def show_guess(self, came: Outcome) -> None:
+    def show_guess(self, came: "Outcome") -> None:
         """Show the guess beside the forecast until the window opens."""
+        from candlebench.core.guesses import said_words
+
         self._rest(said_words(came))
 
     def close_bar(self) -> None:
@@ -126,6 +133,8 @@ class GuessBar(QWidget):
         self.changed.emit()
 
     def _submit(self) -> None:
+        from candlebench.core.guesses import minutes_typed
+
         try:
             in_s = minutes_typed(self._field.text())
         except FixableError as error:

@@ -1,14 +1,17 @@
 """A look into the practice jug: how much of the wax is still in lumps, drawn and in a word."""
 
 from enum import Enum
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPainterPath, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from candlebench.practice.truth import Truth
 from candlebench.ui.theme import LIGHT, Theme
 from candlebench.words import tr
+
+if TYPE_CHECKING:
+    from candlebench.practice.truth import Truth
 
 # Liquid shares from which the eye finds only a few lumps, and none. Design decision.
 FEW_LUMPS, CLEAR = 0.90, 0.995
@@ -26,7 +29,7 @@ class Look(Enum):
     EMPTY = "empty"
 
 
-def look_into(truth: Truth | None, was_clear: bool) -> Look:
+def look_into(truth: "Truth | None", was_clear: bool) -> Look:
     """Return what is seen in the jug of a practice melt.
 
     Parameters

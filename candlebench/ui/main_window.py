@@ -3,6 +3,7 @@
 import logging
 from collections.abc import Callable
 from dataclasses import replace
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,7 +17,6 @@ from candlebench.records.settings import Settings
 from candlebench.ui.bridge import Bridge
 from candlebench.ui.danger_strip import DangerStrip, danger_of
 from candlebench.ui.first_start_page import FirstStartPage
-from candlebench.ui.guess_first import GuessFirst
 from candlebench.ui.keep_awake import KeepAwake
 from candlebench.ui.melt_doorway import MeltDoorway
 from candlebench.ui.melt_page import MeltPage
@@ -36,6 +36,7 @@ from candlebench.workshop import Workshop
 if TYPE_CHECKING:
     # The plan's tables and arithmetic are loaded with its page, not at the start of the program.
     from candlebench.core.plan.planning import Plan
+    from candlebench.ui.guess_first import GuessFirst
 
 log = logging.getLogger(__name__)
 
@@ -71,12 +72,18 @@ class MainWindow(QMainWindow):
         self.planned: Plan | None = None
         self._make_parts()
         self.practice = PracticeDrive(self)
-        self.guessing = GuessFirst(self, self.practice.hold)
         self._connect()
         add_keys(self, self.bar.open_menu)
         self._enter = EnterPresses(self)
         self._restore_window()
         self.use_settings()
+
+    @cached_property
+    def guessing(self) -> "GuessFirst":
+        """Guesses, with all that a melt is made of, are loaded with the first melt."""
+        from candlebench.ui.guess_first import GuessFirst
+
+        return GuessFirst(self, self.practice.hold)
 
     # --- parts --------------------------------------------------------------------------------------------
 
@@ -186,6 +193,7 @@ class MainWindow(QMainWindow):
 
     def begin(self, demo: bool) -> None:
         """What the program does first; see `MeltDoorway.begin`."""
+        self.workshop.look_around()
         self.doorway.begin(demo)
 
     def start(self, address: str) -> None:

@@ -1,11 +1,12 @@
 """The page at the hob: the reading, the next step, the curve, the steps. Keys work without looking."""
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QMenu, QVBoxLayout, QWidget
 
 from candlebench.core.events import ActionKind
-from candlebench.core.guesses import Outcome
 from candlebench.core.place import Place
 from candlebench.core.state import MeltState
 from candlebench.core.units import Shown
@@ -16,6 +17,9 @@ from candlebench.ui.now_card import NowCard
 from candlebench.ui.step_line import StepLine, wall_clock
 from candlebench.ui.theme import LIGHT, Theme
 from candlebench.words import tr
+
+if TYPE_CHECKING:
+    from candlebench.core.guesses import Outcome
 
 # A curve lower than the first leaves the line of steps away; lower than the second it cannot be read.
 USUAL_PLOT_PX, LEAST_PLOT_PX = 130, 100
@@ -152,7 +156,7 @@ class MeltPage(QWidget):
         else:
             self.setFocus()
 
-    def show_guess(self, guess: Outcome | None) -> None:
+    def show_guess(self, guess: "Outcome | None") -> None:
         """Show an open guess beside the forecast, or none."""
         if guess is None:
             self.guess.close_bar()

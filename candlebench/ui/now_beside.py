@@ -4,10 +4,10 @@ from PySide6.QtCore import QLineF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QWidget
 
-from candlebench.core.alarms import FALLING_C_PER_MIN
 from candlebench.core.place import Place
 from candlebench.core.state import BesideState
 from candlebench.core.units import Shown, clock_face
+from candlebench.thermometers.place_words import place_words
 from candlebench.ui.theme import LIGHT, Theme
 from candlebench.words import tr
 
@@ -16,22 +16,17 @@ WORD_SIZES = (1.0, 0.92, 0.84, 0.76, 0.68)
 AT_100, STOPS_AT = 15.0, 1.7
 
 
-def place_word(place: Place) -> str:
-    """'Bath', 'Room'."""
-    return tr("Bath") if place is Place.BATH else tr("Room")
-
-
 def beside_sentence(beside: BesideState, now_s: float, shown: Shown) -> str:
     """'Bath 88.4 °C, rising 2.1 °C/min', or for how long it has not answered."""
     words, rate = beside_short(beside, now_s, shown), _slope_c_per_min(beside)
-    if rate is None or abs(rate) < -FALLING_C_PER_MIN:
+    if rate is None or _is_steady(rate):
         return words
     return tr("{words} {degrees}/min").format(words=words, degrees=shown.drop(abs(rate)))
 
 
 def beside_short(beside: BesideState, now_s: float, shown: Shown) -> str:
     """'Bath 88.4 °C, rising': the same without how fast."""
-    name = place_word(beside.place)
+    name = place_words(beside.place)
     if beside.temp_c is None or beside.reading_s is None:
         return tr("{place}: no reading yet").format(place=name)
     if not beside.fresh:
@@ -40,11 +35,18 @@ def beside_short(beside: BesideState, now_s: float, shown: Shown) -> str:
     temp, rate = f"{shown.number(beside.temp_c):.1f} {shown.sign}", _slope_c_per_min(beside)
     if rate is None:
         words = tr("{place} {temp}")
-    elif abs(rate) < -FALLING_C_PER_MIN:
+    elif _is_steady(rate):
         words = tr("{place} {temp}, steady")
     else:
         words = tr("{place} {temp}, rising") if rate > 0 else tr("{place} {temp}, falling")
     return words.format(place=name, temp=temp)
+
+
+def _is_steady(c_per_min: float) -> bool:
+    # Loaded with the first melt, not with the window.
+    from candlebench.core.alarms import FALLING_C_PER_MIN
+
+    return abs(c_per_min) < -FALLING_C_PER_MIN
 
 
 def _slope_c_per_min(beside: BesideState) -> float | None:

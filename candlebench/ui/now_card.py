@@ -6,7 +6,6 @@ from PySide6.QtCore import QEvent, QRectF, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QLineEdit, QStackedWidget, QVBoxLayout, QWidget
 
-from candlebench.core.alarms import FALLING_C_PER_MIN
 from candlebench.core.events import Stage
 from candlebench.core.state import MeltState
 from candlebench.core.units import Shown, clock_face
@@ -198,6 +197,8 @@ class NowCard(QFrame):
             self._arrow.show_slope(None)
             self._rate.setText(self._read_ago(state))
             return
+        from candlebench.core.alarms import FALLING_C_PER_MIN
+
         rate = state.rate_c_per_min
         if rate is None:
             self._arrow.show_slope(None)

@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 
 from candlebench.addresses import write_address
 from candlebench.core.events import ActionKind
-from candlebench.runner import Moment
 from candlebench.ui.jug_glance import CLEAR, look_into
 from candlebench.ui.practice_strip import FASTEST_TYPED
 from candlebench.ui.practice_wish import PracticeWish
@@ -13,6 +12,7 @@ from candlebench.words import tr
 
 if TYPE_CHECKING:
     from candlebench.practice.scenario import Scenario
+    from candlebench.runner import Moment
     from candlebench.thermometers.practice import PracticeSource
     from candlebench.ui.main_window import MainWindow
 
@@ -66,7 +66,7 @@ class PracticeDrive:
         practised = runner is not None and hasattr(runner.source, "apply_action")
         return runner.source if practised else None  # type: ignore[return-value, union-attr]
 
-    def heard(self, moment: Moment) -> None:
+    def heard(self, moment: "Moment") -> None:
         """In the runner's thread: a skip ends at the first thing that is said or happens."""
         source = self.source
         if source is None:

@@ -13,13 +13,12 @@ from candlebench.core.errors import CandlebenchError, FixableError
 from candlebench.core.events import ActionKind, Stage
 from candlebench.core.setup import MeltSetup
 from candlebench.core.state import Level, MeltState, Notice, ProbeStatus
-from candlebench.runner import Moment
-from candlebench.thermometers.typed import parse_typed
-from candlebench.ui.now_beside import place_word
+from candlebench.thermometers.place_words import place_words
 from candlebench.ui.save_place import in_documents
 from candlebench.words import tr
 
 if TYPE_CHECKING:
+    from candlebench.runner import Moment
     from candlebench.ui.main_window import MainWindow
 
 log = logging.getLogger(__name__)
@@ -30,7 +29,7 @@ def status_of_probes(state: MeltState) -> ProbeStatus:
     beside = state.beside
     if not state.probe.good or beside is None or beside.probe.good:
         return state.probe
-    words = tr("{place}: {status}").format(place=place_word(beside.place), status=beside.probe.text)
+    words = tr("{place}: {status}").format(place=place_words(beside.place), status=beside.probe.text)
     return ProbeStatus(False, words)
 
 
@@ -46,7 +45,7 @@ class RunningMelt:
     def __init__(self, window: "MainWindow") -> None:
         self._window = window
 
-    def take(self, moment: Moment) -> None:
+    def take(self, moment: "Moment") -> None:
         """Something happened; called in the runner's thread, the window follows in its own."""
         self._window.practice.heard(moment)
         self._window.bridge.take(moment)
@@ -103,6 +102,8 @@ class RunningMelt:
         runner = self._window.workshop.runner
         if runner is None or not text.strip():
             return
+        from candlebench.thermometers.typed import parse_typed
+
         try:
             reading = parse_typed(text, self._window.workshop.settings.unit)
         except FixableError as error:

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from candlebench.addresses import is_live, parse_address, write_address
 from candlebench.core.errors import CandlebenchError
-from candlebench.core.place import Place
 from candlebench.core.setup import Beside
+from candlebench.thermometers.address_values import BESIDE_KEYS
 from candlebench.thermometers.source import ThermometerSource
 from candlebench.ui.now_beside import beside_sentence
 from candlebench.ui.thermometer_page import ThermometerPage
@@ -141,8 +141,7 @@ def with_second(address: str, wish: SecondWish | None) -> str:
     if not is_wired(address):
         return address
     known = parse_address(address)
-    places = [place.value for place in Place]
-    query = {key: value for key, value in known.query.items() if key not in places}
+    query = {key: value for key, value in known.query.items() if key not in BESIDE_KEYS}
     if wish is not None and wish.channel:
         query[wish.place.value] = wish.channel
     return write_address(known.scheme, known.rest, query)

@@ -11,6 +11,7 @@ from candlebench.core.place import Place
 from candlebench.core.units import Shown
 from candlebench.thermometers.label_words import is_secondary
 from candlebench.ui.page_frame import left, role_label
+from candlebench.ui.thermometer_asked import OFFERED, SecondAsked
 from candlebench.ui.thermometer_channels import by_name
 from candlebench.ui.thermometer_form import ThermometerForm
 from candlebench.ui.thermometer_parts import FormWords, Plugged, Second, SecondWish
@@ -22,8 +23,9 @@ WHERE = (
     (Place.BATH.value, tr("in the water bath")),
     (Place.ROOM.value, tr("in the room")),
 )
-# Values of the second choice: a probe of the first thermometer by its name, or a thermometer of its own.
-CHANNEL, ANOTHER = "channel:", "another"
+# Values of the second choice: a probe of the first thermometer by its name, one more that the first one is
+# asked for, or a thermometer of its own.
+CHANNEL, ASKED, ANOTHER = "channel:", "asked", "another"
 LONGEST_NAME = 40
 
 
@@ -64,18 +66,25 @@ class BesideCard(QWidget):
         self._use.clicked.connect(self._channel_chosen)
         self._use_row = left(self._use)
         self._says = role_label("", "lead")
-        self._lay_out()
+        self._problem = role_label("", "problem")
+        self._problem.hide()
+        self._lay_out(wish.channel if wish else "")
         self._where.currentIndexChanged.connect(self._where_chosen)
         self._which.currentIndexChanged.connect(self._fit)
         self._name.editTextChanged.connect(self._fit)
+        for field in self._asked.fields.values():
+            field.textChanged.connect(self._fit)
         first.heard.connect(self._first_heard)
+        first.kinds.changed.connect(self._first_changed)
         self.refresh()
         self._fit()
 
-    def _lay_out(self) -> None:
+    def _lay_out(self, channel: str) -> None:
         self._lined = rows = Rows()
         rows.row(tr("It hangs"), self._where)
-        self._rows = (rows.row(tr("Which one"), self._which), rows.row(tr("Its name"), self._name))
+        which = rows.row(tr("Which one"), self._which)
+        self._asked = SecondAsked(rows, self._first.kinds, self._first.address.scheme, channel)
+        self._rows = (which, rows.row(tr("Its name"), self._name))
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(10)
@@ -88,6 +97,7 @@ class BesideCard(QWidget):
             rows,
             self.form,
             self.form.lines,
+            self._problem,
             self._use_row,
             self._says,
         ):
@@ -115,6 +125,8 @@ class BesideCard(QWidget):
     @property
     def channel(self) -> str:
         """The probe of the first thermometer that is chosen, '' when none is."""
+        if self._asks:
+            return self._asked.text(self._first.scheme)
         which = str(self._which.value() or "")
         return which.removeprefix(CHANNEL) if self.place and which.startswith(CHANNEL) else ""
 
@@ -147,7 +159,9 @@ class BesideCard(QWidget):
         self.form.stop()
 
     def taken_by_second(self, address: str) -> str:
-        """One sentence when this wire is read as the second probe."""
+        """One sentence when this wire is read as the second probe, or what is asked for it cannot be."""
+        if self.channel and self._asks and (problem := self._asked.problem(self._first.scheme)):
+            return problem
         wish = self._second.wish()
         if wish is None or not wish.source or not same_place(wish.source, address):
             return ""
@@ -164,6 +178,11 @@ class BesideCard(QWidget):
         )
 
     @property
+    def _asks(self) -> bool:
+        """Whether the second probe is chosen as one more that the first thermometer is asked for."""
+        return self.place is not None and self._which.value() == ASKED and self._first.scheme in OFFERED
+
+    @property
     def _is_own(self) -> bool:
         return self.place is not None and self._which.value() == ANOTHER
 
@@ -172,8 +191,11 @@ class BesideCard(QWidget):
         in_melt = self._in_melt([name for name, _ in named])
         offered = [(CHANNEL + name, words) for name, words in named if name != in_melt]
         wish = self._second.wish()
-        if wish is not None and wish.channel and all(value != CHANNEL + wish.channel for value, _ in offered):
-            offered.append((CHANNEL + wish.channel, wish.channel))
+        named_in_use = "" if wish is None or self._first.address.scheme in OFFERED else wish.channel
+        if self._first.scheme in OFFERED:
+            offered = [(ASKED, OFFERED[self._first.scheme])]
+        elif named_in_use and all(value != CHANNEL + named_in_use for value, _ in offered):
+            offered.append((CHANNEL + named_in_use, named_in_use))
         choices: list[tuple[object, str]] = [*offered, (ANOTHER, tr("another thermometer…"))]
         if choices != [
             (self._which.itemData(i), self._which.itemText(i)) for i in range(self._which.count())
@@ -200,6 +222,11 @@ class BesideCard(QWidget):
             self._which.choose(CHANNEL + guess.beside)
         self._fit()
 
+    def _first_changed(self) -> None:
+        """The first thermometer is said to speak in another way: what it can be asked for changes."""
+        self.refresh()
+        self._fit()
+
     def _where_chosen(self) -> None:
         if self.place is None:
             self.form.stop()
@@ -209,8 +236,15 @@ class BesideCard(QWidget):
 
     def _channel_chosen(self) -> None:
         """Both probes are read over the first one's wire: it is read anew, and this one comes with it."""
-        self._first.choose()
+        problem = self._asked.problem(self._first.scheme) if self._asks else ""
+        self._say(problem)
+        if not problem:
+            self._first.choose()
         self._fit()
+
+    def _say(self, sentence: str) -> None:
+        self._problem.setText(sentence)
+        self._problem.setVisible(bool(sentence))
 
     def _own_chosen(self, address: str) -> None:
         if self.place is not None:
@@ -227,13 +261,16 @@ class BesideCard(QWidget):
         wished = self.place is not None
         for row in self._rows:
             row.show(wished)
+        self._asked.show(self._first.scheme if self._asks else "")
+        if not self._asks:
+            self._say("")
         self.form.setVisible(self._is_own)
         self._line_up()
         if not self._is_own:
             self.form.lines.hide()
-        self._use_row.setVisible(bool(self.channel))
+        self._use_row.setVisible(bool(self.channel) or self._asks)
         in_use = self._second.wish()
-        self._use.setEnabled(self.wish != in_use)
+        self._use.setEnabled(self.wish != in_use or not self.channel)
         says = self._second.says() if in_use is not None else ""
         self._says.setText(says)
         self._says.setVisible(bool(says))

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from candlebench.core.place import Place
+from candlebench.thermometers.label_vocabulary import HANGS_IN
 from candlebench.thermometers.line_settings import LineSettings
 from candlebench.thermometers.nmea_lines import NmeaParser
 from candlebench.thermometers.parsed_line import Value
@@ -14,22 +15,6 @@ from candlebench.thermometers.text_lines import LineParser
 # How many of the last lines are looked through for a value of each probe.
 LOOKED_THROUGH = 24
 _WORD = re.compile(r"[^\W\d_]+")
-
-
-def _set(words: str) -> frozenset[str]:
-    return frozenset(words.split())
-
-
-# What makers call their probes, in some languages; from memory.
-_NAMES = {
-    Place.MELT: _set(
-        "melt wax beeswax wachs bienenwachs cire cera vosk viasz воск mum vaha vax voks jug pot"
-    ),
-    Place.BATH: _set(
-        "bath water bad wasserbad wasser bain bagno acqua baño agua lázeň voda вода su vesi vann"
-    ),
-    Place.ROOM: _set("room ambient ambiente ambiant air raum zimmer umgebung luft oda комната habitación"),
-}
 
 
 def channel_temps(
@@ -78,7 +63,7 @@ def by_name(channels: Sequence[str]) -> Guess:
     named: dict[Place, list[str]] = {place: [] for place in Place}
     for channel in channels:
         words = {word.lower() for word in _WORD.findall(channel)}
-        places = [place for place, known in _NAMES.items() if words & known]
+        places = [place for place, known in HANGS_IN.items() if words & known]
         if len(places) == 1:
             named[places[0]].append(channel)
     melts, others = named[Place.MELT], [name for name in channels if name not in named[Place.MELT]]

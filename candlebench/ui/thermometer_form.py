@@ -117,6 +117,12 @@ class ThermometerForm(QWidget):
             return self._heard[-1].channels
         return tuple(getattr(self._source(), "channels", ()))
 
+    @property
+    def scheme(self) -> str:
+        """How the chosen thermometer speaks, as an address says it."""
+        place = str(self._place.value() or NOWHERE)
+        return scheme_and_rest(self.kinds.scheme, place, self.kinds.host.text().strip())[0]
+
     def named_channels(self) -> list[tuple[str, str]]:
         """Its probes, each with its words; none when it sends only one."""
         names = [name for name in self.channels if name]
@@ -192,19 +198,15 @@ class ThermometerForm(QWidget):
         self.kinds.use_place(place)
         # What was said about one thermometer's numbers would be false of another's.
         same = place == place_of(self._address)
-        self.lines.fill(self._scheme(), self._address.query if same else {})
+        self.lines.fill(self.scheme, self._address.query if same else {})
         self._fit_buttons()
 
     def _kind_chosen(self) -> None:
         self._stop_listening()
         self._forget_heard()
-        same = self._scheme() == self._address.scheme
-        self.lines.fill(self._scheme(), self._address.query if same else {})
+        same = self.scheme == self._address.scheme
+        self.lines.fill(self.scheme, self._address.query if same else {})
         self._fit_buttons()
-
-    def _scheme(self) -> str:
-        place = str(self._place.value() or NOWHERE)
-        return scheme_and_rest(self.kinds.scheme, place, self.kinds.host.text().strip())[0]
 
     def _fit_buttons(self) -> None:
         """The main button is what to do next: listen to an unknown thermometer, else read from it."""

@@ -58,9 +58,9 @@ class KindForm(QWidget):
         self.baud = choice("", [(str(b), str(b)) for b in COMMON_BAUDS], query.get("baud") or usual)
         self.question = QLineEdit((query.get("query") if kind == "scpi" else "") or USUAL_QUESTION)
         asked = query if kind == "modbus" else {}
-        self.unit = _whole(asked.get("unit", ""), 1, 255)
+        self.unit = whole_field(asked.get("unit") or "1", 0, 255)
         self.function = choice("", list(FUNCTIONS), asked.get("function") or "4")
-        self.register = _whole(asked.get("register", ""), 0, 0xFFFF)
+        self.register = whole_field(asked.get("register") or "0", 0, 0xFFFF)
         self.type = choice("", list(NUMBERS), asked.get("type") or NUMBERS[0][0])
         self.order = choice("", [(order, order) for order in ORDERS], asked.get("order") or ORDERS[0])
         rows.row(tr("Thermometer"), place)
@@ -99,6 +99,16 @@ class KindForm(QWidget):
         """Whether it speaks by itself, at a speed that can be found by listening."""
         return self.scheme == "serial" and not self._place.startswith(FILE) and self._place != NETWORK
 
+    @property
+    def registers_each(self) -> int:
+        """How many registers one temperature fills."""
+        return 2 if self.type.value() == "float32" else 1
+
+    @property
+    def highest_register(self) -> int:
+        """The last one that a temperature may begin in."""
+        return 0x10000 - self.registers_each
+
     def use_place(self, place: str) -> None:
         """Ask what a device at this place needs."""
         self._place = place
@@ -132,13 +142,11 @@ class KindForm(QWidget):
             return tr("Question: write one with a question mark in it, like READ?.")
         if self.scheme != "modbus":
             return ""
-        highest = 0xFFFE if self.type.value() == "float32" else 0xFFFF
         for name, field, low, high in (
             (tr("Device number"), self.unit, 0, 255),
-            (tr("Register"), self.register, 0, highest),
+            (tr("Register"), self.register, 0, self.highest_register),
         ):
-            text = field.text().strip()
-            if not (text.isascii() and text.isdigit() and low <= int(text[:9]) <= high):
+            if not is_whole(field.text().strip(), low, high):
                 return tr("{name}: write a whole number from {low} to {high}.").format(
                     name=name, low=low, high=high
                 )
@@ -171,7 +179,13 @@ def _is_host(text: str) -> bool:
     return bool(host) and port.isascii() and port.isdigit() and 0 < int(port[:9]) <= 0xFFFF
 
 
-def _whole(text: str, usual: int, highest: int) -> QLineEdit:
-    field = QLineEdit(text or str(usual))
-    field.setValidator(QIntValidator(0, highest, field))
+def is_whole(text: str, lowest: int, highest: int) -> bool:
+    """Whether it is a whole number within limits."""
+    return text.isascii() and text.isdigit() and lowest <= int(text[:9]) <= highest
+
+
+def whole_field(text: str, lowest: int, highest: int) -> QLineEdit:
+    """A field for a whole number."""
+    field = QLineEdit(text)
+    field.setValidator(QIntValidator(lowest, highest, field))
     return field

@@ -192,6 +192,9 @@ def test_what_cannot_be_is_exit_code_1_and_one_sentence(
     [
         ["--ice", "0.4"],
         ["--forget"],
+        ["--use-again"],
+        [*KITCHEN, "--use-again", "--forget"],
+        [*TWO_POINTS, "--use-again"],
         [*TWO_POINTS, "--report", "1013"],
         [*TWO_POINTS, "--forget"],
         [*KITCHEN, "--t90", "soon"],
@@ -216,6 +219,31 @@ def test_a_line_that_cannot_be_read_is_said_and_the_rest_shown(shop: Path, capsy
     assert check(shop, *KITCHEN) == 0
     said = capsys.readouterr()
     assert "Line 2 of" in said.err and "checked" in said.out
+
+
+def test_what_was_forgotten_is_used_again(shop: Path, capsys: Capture) -> None:
+    check(shop, *TWO_POINTS)
+    before = Probes(lambda: shop).correction("kitchen")
+    assert check(shop, *KITCHEN, "--forget") == 0
+    assert Probes(lambda: shop).correction("kitchen") is None
+    assert check(shop, *KITCHEN, "--use-again") == 0
+    assert Probes(lambda: shop).correction("kitchen") == before is not None
+    capsys.readouterr()
+    assert check(shop, *KITCHEN, "--use-again") == 1
+    assert "was left out" in capsys.readouterr().err
+
+
+def test_a_check_is_kept_elsewhere_when_its_folder_cannot_be_written(
+    shop: Path, capsys: Capture, own_home: Path
+) -> None:
+    shop.write_text("a file in the place of the folder", encoding="utf-8")
+    assert check(shop, *TWO_POINTS) == 0
+    assert f"kept in {own_home / 'candlebench-rescue'}" in capsys.readouterr().err
+    assert check(shop) == 0
+    assert "kitchen" in printed(capsys)
+    shop.unlink()
+    assert check(shop, *KITCHEN, "--t90", "9") == 0
+    assert len((shop / FILE_NAME).read_bytes().splitlines()) == 2
 
 
 def test_it_runs_while_a_window_has_the_records_open(shop: Path, capsys: Capture) -> None:

@@ -17,6 +17,7 @@ from candlebench.core.trust.plunge import Medium, Plunge, plunge_by_stopwatch
 from candlebench.core.trust.points import boiling_at_pressure, ice_point
 from candlebench.core.trust.readings import typed_reading
 from candlebench.core.units import Shown
+from candlebench.records.probe_lines import take_in_checks
 from candlebench.records.probes import FILE_NAME, Probes
 
 from .shop import BEGAN_WALL_S
@@ -109,6 +110,39 @@ def test_what_is_not_there_cannot_be_forgotten_and_a_probe_needs_a_name(probes: 
     assert not probes.path.exists() and probes.names() == () and probes.faults() == ()
 
 
+def test_one_check_that_was_forgotten_is_used_again(probes: Probes) -> None:
+    first = probes.keep("kitchen", check(boiling="98.0", on="2026-07-20"), BEGAN_WALL_S)
+    second = probes.keep("kitchen", check(boiling="99.1", on="2026-07-21"), BEGAN_WALL_S)
+    for kept in (first, second):
+        probes.forget_one(kept.uuid, BEGAN_WALL_S)
+    before = probes.path.read_bytes()
+    probes.use_one_again(first.uuid, BEGAN_WALL_S + 1.0)
+    assert probes.path.read_bytes().startswith(before)
+    assert probes.correction("kitchen") == first.correction
+    assert [kept.forgotten for kept in probes.history("kitchen")] == [False, True]
+    for uuid in (first.uuid, UUID(int=1)):
+        with pytest.raises(FixableError, match="not left out"):
+            probes.use_one_again(uuid, BEGAN_WALL_S)
+    probes.forget_one(first.uuid, BEGAN_WALL_S + 2.0)
+    assert probes.correction("kitchen") is None
+
+
+def test_only_the_last_forgetting_of_a_probe_is_undone_each_time(probes: Probes) -> None:
+    first = probes.keep("kitchen", check(on="2026-07-20"), BEGAN_WALL_S)
+    probes.keep("kitchen", FULL, BEGAN_WALL_S)
+    other = probes.keep("other", check(), BEGAN_WALL_S)
+    probes.forget_one(first.uuid, BEGAN_WALL_S)
+    probes.forget("kitchen", BEGAN_WALL_S)
+    probes.forget_one(other.uuid, BEGAN_WALL_S)
+    probes.use_again("KITCHEN", BEGAN_WALL_S)
+    assert [kept.forgotten for kept in probes.history("kitchen")] == [True, False]
+    probes.use_again("kitchen", BEGAN_WALL_S)
+    assert [kept.forgotten for kept in probes.history("kitchen")] == [False, False]
+    assert probes.names() == ("kitchen",)
+    with pytest.raises(FixableError, match="“kitchen” was left out"):
+        probes.use_again("kitchen", BEGAN_WALL_S)
+
+
 @pytest.mark.parametrize(
     "spoilt",
     [
@@ -164,6 +198,77 @@ def test_a_folder_that_cannot_be_written_is_said(tmp_path: Path) -> None:
         probes.keep("kitchen", check(), BEGAN_WALL_S)
 
 
+def other_places(tmp_path: Path) -> tuple[Path, ...]:
+    """The first of them cannot be written: a file stands in its place."""
+    (tmp_path / "no place").write_text("", encoding="utf-8")
+    return tmp_path / "no place", tmp_path / "rescue"
+
+
+def test_a_check_is_kept_elsewhere_used_at_once_and_taken_in_once(tmp_path: Path) -> None:
+    folder, places = tmp_path / "shop", other_places(tmp_path)
+    folder.write_text("a file in the place of the folder", encoding="utf-8")
+    told: list[str] = []
+    probes = Probes(lambda: folder, places, told.append)
+    first = probes.keep("kitchen", check(), BEGAN_WALL_S)
+    second = probes.keep("kitchen", check(on="2026-07-21"), BEGAN_WALL_S)
+    probes.forget_one(second.uuid, BEGAN_WALL_S)
+    (rescue,) = places[1].iterdir()
+    assert len(told) == 3 and str(rescue) in told[0] and str(probes.path) in told[0]
+    # Read by another program too, before anything was taken in.
+    assert Probes(lambda: folder, places).correction("kitchen") == first.correction
+    assert take_in_checks(folder, places, lambda: BEGAN_WALL_S) != ()
+    assert rescue.exists(), "what could not be taken in waits"
+    folder.unlink()
+    (sentence,) = take_in_checks(folder, places, lambda: BEGAN_WALL_S)
+    assert "3 entries" in sentence and str(rescue) in sentence
+    again = Probes(lambda: folder)
+    assert [kept.uuid for kept in again.history("kitchen")] == [first.uuid, second.uuid]
+    assert again.correction("kitchen") == first.correction and again.faults() == ()
+    assert [path.name.startswith("candlebench-taken-in-checks-") for path in places[1].iterdir()] == [True]
+    assert take_in_checks(folder, places, lambda: BEGAN_WALL_S) == ()
+
+
+def test_what_was_taken_in_once_is_not_taken_in_again_when_its_file_had_to_stay(tmp_path: Path) -> None:
+    folder, places = tmp_path / "shop", other_places(tmp_path)
+    folder.write_text("a file in the place of the folder", encoding="utf-8")
+    probes = Probes(lambda: folder, places)
+    kept = probes.keep("kitchen", check(), BEGAN_WALL_S)
+    probes.forget_one(kept.uuid, BEGAN_WALL_S)
+    (rescue,) = places[1].iterdir()
+    as_it_was = rescue.read_bytes()
+    folder.unlink()
+    take_in_checks(folder, places, lambda: BEGAN_WALL_S)
+    rescue.write_bytes(as_it_was)
+    probes.use_one_again(kept.uuid, BEGAN_WALL_S)
+    rescue.write_bytes(as_it_was)
+    assert probes.correction("kitchen") is not None, "the old forgetting does not come after the using again"
+    assert take_in_checks(folder, places, lambda: BEGAN_WALL_S) == ()
+    assert len(probes.path.read_bytes().splitlines()) == 3
+
+
+def test_a_line_cut_short_in_a_rescue_file_keeps_no_other_out(tmp_path: Path) -> None:
+    folder, places = tmp_path / "shop", other_places(tmp_path)
+    folder.write_text("", encoding="utf-8")
+    probes = Probes(lambda: folder, places)
+    probes.keep("kitchen", check(), BEGAN_WALL_S)
+    (rescue,) = places[1].iterdir()
+    with rescue.open("ab") as file:
+        file.write(b'{"uuid": "cut sh')
+    probes.keep("other", check(), BEGAN_WALL_S)
+    folder.unlink()
+    # What comes next takes in what waits first.
+    probes.forget("kitchen", BEGAN_WALL_S)
+    assert not rescue.exists() and probes.names() == ("other",) and probes.faults() == ()
+
+
+def test_rescue_files_of_another_data_folder_are_left_alone(tmp_path: Path) -> None:
+    folder, places = tmp_path / "shop", other_places(tmp_path)
+    folder.write_text("", encoding="utf-8")
+    Probes(lambda: folder, places).keep("kitchen", check(), BEGAN_WALL_S)
+    assert Probes(lambda: tmp_path / "another", places).names() == ()
+    assert take_in_checks(tmp_path / "another", places, lambda: BEGAN_WALL_S) == ()
+
+
 def test_a_file_that_cannot_be_read_is_said(tmp_path: Path) -> None:
     (tmp_path / FILE_NAME).mkdir()
     with pytest.raises(FixableError, match="cannot be read"):
@@ -174,6 +279,7 @@ KEEP_TWENTY = """
 import sys
 from pathlib import Path
 from candlebench.core.trust.plunge import plunge_by_stopwatch
+from candlebench.records.probe_lines import take_in_checks
 from candlebench.records.probes import Probes
 probes = Probes(lambda: Path(sys.argv[1]))
 for number in range(20):

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 import pytest
+from hand_clock import HandClock
 
 from candlebench.core.events import ProbeTrouble, Reading, Refused, SourceEvent
 from candlebench.thermometers.answers import Answer, NoAnswer, Noted, Outcome
@@ -11,23 +12,6 @@ from candlebench.thermometers.asker import Asker
 NUMBER = Answer("63.5", 63.5, True)
 DAMAGED = NoAnswer("6?.5", "garbled", "damaged", "Answers come damaged.")
 REFUSED = NoAnswer("no", "refused", "refused", "It refuses.")
-
-
-class StepClock:
-    """A clock that stands still until it is moved."""
-
-    def __init__(self) -> None:
-        self.now_s = 0.0
-        self.wall_offset_s = 1.7e9
-
-    def elapsed_s(self) -> float:
-        return self.now_s
-
-    def wall_s(self, elapsed_s: float) -> float:
-        return self.wall_offset_s + elapsed_s
-
-    def slept_s(self) -> float:
-        return 0.0
 
 
 class Scripted:
@@ -61,7 +45,7 @@ class Bench:
     """An asker, run in steps of a tenth of a second; `device` says what comes for each question."""
 
     def __init__(self, every_s: float = 1.0, tries: int = 2) -> None:
-        self.clock = StepClock()
+        self.clock = HandClock()
         self.question = Scripted(tries)
         self.asker = Asker(self.question, every_s, self.clock)
         self.asker.reopened()

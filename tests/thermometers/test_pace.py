@@ -1,27 +1,12 @@
 """From when on the silence of a thermometer that speaks by itself is trouble."""
 
 import pytest
+from hand_clock import HandClock
 
 from candlebench.core.events import ProbeTrouble, Reading, SourceEvent
 from candlebench.thermometers.line_listener import LineListener
 from candlebench.thermometers.line_settings import LineSettings
 from candlebench.thermometers.pace import Pace
-
-
-class StepClock:
-    """A clock that stands still until it is moved."""
-
-    def __init__(self) -> None:
-        self.now_s = 0.0
-
-    def elapsed_s(self) -> float:
-        return self.now_s
-
-    def wall_s(self, elapsed_s: float) -> float:
-        return 1.7e9 + elapsed_s
-
-    def slept_s(self) -> float:
-        return 0.0
 
 
 @pytest.mark.parametrize(("step_s", "silent_s"), [(0.1, 2.5), (1.0, 2.5), (2.0, 5.0), (10.0, 25.0)])
@@ -51,7 +36,7 @@ def test_until_steps_are_known_a_slow_thermometer_is_not_called_silent() -> None
     assert not pace.is_overdue(12.9) and pace.is_overdue(13.1)
 
 
-def run(listener: LineListener, clock: StepClock, seconds: float, line: bytes = b"") -> list[SourceEvent]:
+def run(listener: LineListener, clock: HandClock, seconds: float, line: bytes = b"") -> list[SourceEvent]:
     """A line once a second, and a look ten times a second."""
     events: list[SourceEvent] = []
     for n in range(round(seconds * 10)):
@@ -75,7 +60,7 @@ def run(listener: LineListener, clock: StepClock, seconds: float, line: bytes = 
 def test_whatever_comes_instead_of_readings_is_said_within_three_seconds(
     line: bytes, code: str, words: str
 ) -> None:
-    clock = StepClock()
+    clock = HandClock()
     listener = LineListener(LineSettings(), clock)
     listener.reopened()
     clock.now_s = 1.0
@@ -91,7 +76,7 @@ def test_whatever_comes_instead_of_readings_is_said_within_three_seconds(
 
 
 def test_of_a_flood_no_part_of_a_line_is_read_and_the_last_line_is() -> None:
-    clock = StepClock()
+    clock = HandClock()
     listener = LineListener(LineSettings(), clock)
     listener.reopened()
     clock.now_s = 1.0
@@ -109,7 +94,7 @@ def test_of_a_flood_no_part_of_a_line_is_read_and_the_last_line_is() -> None:
 
 
 def test_a_port_opened_again_is_judged_and_told_of_anew() -> None:
-    clock = StepClock()
+    clock = HandClock()
     listener = LineListener(LineSettings(), clock)
     listener.reopened()
     garbage = bytes(range(128, 256)) + b"\n"

@@ -12,6 +12,7 @@ from typing import Protocol
 
 import pytest
 import serial
+from hand_clock import HandClock
 
 from candlebench.core.clock import LiveClock
 from candlebench.core.errors import FixableError
@@ -425,21 +426,8 @@ def test_a_flood_passes_at_most_twenty_readings_a_second_and_keeps_up(wire: Pty,
     heard.end()
 
 
-class StepClock:
-    """A clock that stands still until it is moved."""
-
-    def __init__(self) -> None:
-        self.now_s = 0.0
-
-    def elapsed_s(self) -> float:
-        return self.now_s
-
-    def wall_s(self, elapsed_s: float) -> float:
-        return 1.7e9 + elapsed_s
-
-
 def test_a_line_that_begins_after_a_quiet_moment_is_whole() -> None:
-    clock = StepClock()
+    clock = HandClock()
     listener = LineListener(LineSettings(), clock)
     listener.reopened()
     clock.now_s = QUIET_S
@@ -450,7 +438,7 @@ def test_a_line_that_begins_after_a_quiet_moment_is_whole() -> None:
 
 
 def test_of_many_readings_at_once_the_latest_is_passed() -> None:
-    clock = StepClock()
+    clock = HandClock()
     listener = LineListener(LineSettings(), clock)
     listener.reopened()
     listener.hear(b"x\n")
@@ -467,7 +455,7 @@ def test_of_many_readings_at_once_the_latest_is_passed() -> None:
 
 
 def test_a_board_with_whole_tenths_is_told_to_have_its_scale_chosen() -> None:
-    clock = StepClock()
+    clock = HandClock()
     listener = LineListener(LineSettings(), clock)
     listener.reopened()
     events = listener.hear(b"x\n" + b"temp:635 hum:43\n" * 5)

@@ -4,7 +4,7 @@ import threading
 from collections.abc import Callable, Iterator
 
 import pytest
-from wires import PATIENCE_S, Printing, PtyDevice, TcpDevice, listening
+from wires import PATIENCE_S, Printing, PtyDevice, TcpDevice, listening, modbus_two
 
 from candlebench.addresses import beside_of, open_beside, open_source, read_anew, same_place
 from candlebench.core.clock import LiveClock
@@ -90,15 +90,8 @@ def test_a_second_channel_that_falls_silent_is_named_and_comes_back(device: PtyD
     assert [one.elapsed_s for one in read] == sorted(one.elapsed_s for one in read)
 
 
-def _modbus_two(asked: bytes) -> bytes:
-    """A device with 70.5 in register 0 and 91.5 in register 2 (frames as in MODBUS V1.1b3, 6.4)."""
-    words = {0: 705, 2: 915}
-    frame = asked[:1] + bytes([4, 2]) + words[int.from_bytes(asked[2:4], "big")].to_bytes(2, "big")
-    return frame + crc16(frame).to_bytes(2, "little")
-
-
 def test_two_registers_are_asked_in_turn_and_never_mixed_up() -> None:
-    device = PtyDevice(_modbus_two)
+    device = PtyDevice(modbus_two)
     try:
         with listening(open_source(f"modbus:{device.path}?scale=0.1&every=0.1&register=0&bath=2")) as heard:
             for _ in range(20):
@@ -114,7 +107,7 @@ def test_two_registers_are_asked_in_turn_and_never_mixed_up() -> None:
 def test_a_register_that_is_not_there_is_the_second_probes_trouble_alone() -> None:
     def answer(asked: bytes) -> bytes:
         if asked[3] == 0:
-            return _modbus_two(asked)
+            return modbus_two(asked)
         # Exception 2, illegal data address (MODBUS Application Protocol V1.1b3, 7).
         frame = asked[:1] + bytes([0x84, 2])
         return frame + crc16(frame).to_bytes(2, "little")

@@ -4,6 +4,7 @@ import threading
 from collections.abc import Iterator
 
 import pytest
+from hand_clock import HandClock
 from PySide6.QtCore import QObject
 from pytestqt.qtbot import QtBot
 
@@ -15,22 +16,6 @@ from candlebench.thermometers.source import ThermometerSource
 from candlebench.ui.check_feed import LEAST_APART_S, ProbeFeed, Way
 
 PATIENT_MS = 20_000
-
-
-class HandClock:
-    """A clock that a test sets."""
-
-    def __init__(self) -> None:
-        self.now_s = 0.0
-
-    def elapsed_s(self) -> float:
-        return self.now_s
-
-    def wall_s(self, elapsed_s: float) -> float:
-        return 1.7e9 + elapsed_s
-
-    def slept_s(self) -> float:
-        return 0.0
 
 
 class Told:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QLineEdit, QPushButton
+from PySide6.QtWidgets import QLineEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
 from candlebench.core.trust.check import ProbeCheck
@@ -17,6 +17,7 @@ from candlebench.ui.main_window import MainWindow
 from candlebench.ui.theme import LIGHT, Theme
 
 from .checking import Carried, fast_page, until
+from .pressing import press, words
 
 # IAPWS-95: water boils at 99.974 C under 101325 Pa (from memory; the steam tables have 99.97).
 BOILS_C = 99.974
@@ -49,16 +50,30 @@ def typed_page(window: MainWindow, qtbot: QtBot) -> Iterator[CheckPage]:
     page.watch(False)
 
 
-def words(page: CheckPage) -> str:
-    return "\n".join(label.text() for label in page.findChildren(QLabel) if label.isVisibleTo(page))
+def shown_page(window: MainWindow) -> CheckPage:
+    """The page as the window opens it."""
+    window.show_page("check")
+    page = window.pages.currentWidget()
+    assert isinstance(page, CheckPage)
+    return page
+
+
+def read_by_a_melt(window: MainWindow, carried: Carried, qtbot: QtBot) -> None:
+    """A melt reads the thermometer, and has heard from it."""
+    window.start(carried.address)
+    qtbot.waitUntil(lambda: window.melt_page.state is not None and window.melt_page.state.temp_c is not None)
+
+
+def page_beside_a_melt(window: MainWindow, carried: Carried, qtbot: QtBot) -> CheckPage:
+    """The page for a probe that a melt reads meanwhile."""
+    read_by_a_melt(window, carried, qtbot)
+    page = shown_page(window)
+    page.probe.name.setEditText("red cable")
+    return page
 
 
 def offered(page: CheckPage) -> list[str]:
     return [b.text() for b in (page.foot.main, *page.foot.others) if b.isVisibleTo(page)]
-
-
-def press(page: CheckPage, text: str) -> None:
-    next(b for b in page.findChildren(QPushButton) if b.text() == text and b.isVisibleTo(page)).click()
 
 
 def space(page: CheckPage, qtbot: QtBot) -> None:
@@ -168,24 +183,19 @@ def test_a_thermometer_that_cannot_be_opened_is_said_and_numbers_can_be_typed(
 def test_leaving_the_page_leaves_no_thread_and_the_port_free(
     window: MainWindow, carried: Carried, qtbot: QtBot
 ) -> None:
-    window.show_page("check")
-    page = window.pages.currentWidget()
-    assert isinstance(page, CheckPage)
+    page = shown_page(window)
     qtbot.waitUntil(lambda: page.feed.last_c is not None, timeout=20_000)
     assert any(thread.name == "probe check" for thread in threading.enumerate())
     window.show_page("safety")
     assert not any(thread.name == "probe check" for thread in threading.enumerate())
     # Nobody else could open it while it is held for one program alone.
-    window.start(carried.address)
-    qtbot.waitUntil(lambda: window.melt_page.state is not None and window.melt_page.state.temp_c is not None)
+    read_by_a_melt(window, carried, qtbot)
 
 
 def test_closing_the_window_on_the_page_leaves_no_thread(
     window: MainWindow, carried: Carried, qtbot: QtBot
 ) -> None:
-    window.show_page("check")
-    page = window.pages.currentWidget()
-    assert isinstance(page, CheckPage)
+    page = shown_page(window)
     qtbot.waitUntil(lambda: page.feed.last_c is not None, timeout=20_000)
     window.close()
     assert not any(thread.name == "probe check" for thread in threading.enumerate())
@@ -194,9 +204,7 @@ def test_closing_the_window_on_the_page_leaves_no_thread(
 def test_showing_the_page_anew_goes_on_with_the_check_and_opens_the_port_once(
     window: MainWindow, carried: Carried, qtbot: QtBot
 ) -> None:
-    window.show_page("check")
-    page = window.pages.currentWidget()
-    assert isinstance(page, CheckPage)
+    page = shown_page(window)
     page.probe.name.setEditText("red cable")
     page.go_to(Step.ICE)
     page.points[Step.ICE]._take_typed("0.4")
@@ -217,12 +225,7 @@ def test_showing_the_page_anew_goes_on_with_the_check_and_opens_the_port_once(
 def test_a_melt_that_reads_the_probe_is_asked_for_its_readings_and_keeps_the_port(
     window: MainWindow, carried: Carried, qtbot: QtBot
 ) -> None:
-    window.start(carried.address)
-    qtbot.waitUntil(lambda: window.melt_page.state is not None and window.melt_page.state.temp_c is not None)
-    window.show_page("check")
-    page = window.pages.currentWidget()
-    assert isinstance(page, CheckPage)
-    page.probe.name.setEditText("red cable")
+    page = page_beside_a_melt(window, carried, qtbot)
     page.go_to(Step.ICE)
     qtbot.waitUntil(lambda: page.feed.last_c == pytest.approx(21.0, abs=0.06), timeout=20_000)
     assert not any(thread.name == "probe check" for thread in threading.enumerate())
@@ -232,12 +235,7 @@ def test_a_melt_that_reads_the_probe_is_asked_for_its_readings_and_keeps_the_por
 def test_a_correction_that_is_used_reaches_the_running_melt(
     window: MainWindow, carried: Carried, qtbot: QtBot
 ) -> None:
-    window.start(carried.address)
-    qtbot.waitUntil(lambda: window.melt_page.state is not None and window.melt_page.state.temp_c is not None)
-    window.show_page("check")
-    page = window.pages.currentWidget()
-    assert isinstance(page, CheckPage)
-    page.probe.name.setEditText("red cable")
+    page = page_beside_a_melt(window, carried, qtbot)
     page.go_to(Step.ICE)
     page.points[Step.ICE]._take_typed("1.0")
     page.go_to(Step.RESULT)
@@ -251,12 +249,7 @@ def test_a_correction_that_is_used_reaches_the_running_melt(
 def test_finishing_that_melt_reads_the_probe_itself(
     window: MainWindow, carried: Carried, qtbot: QtBot
 ) -> None:
-    window.start(carried.address)
-    qtbot.waitUntil(lambda: window.melt_page.state is not None and window.melt_page.state.temp_c is not None)
-    window.show_page("check")
-    page = window.pages.currentWidget()
-    assert isinstance(page, CheckPage)
-    page.probe.name.setEditText("red cable")
+    page = page_beside_a_melt(window, carried, qtbot)
     page.go_to(Step.LAG)
     assert "finish that melt" in words(page)
     press(page, "Finish that melt first")

@@ -1,10 +1,11 @@
 """How far each probe can be trusted, as the page of what was learned and the history show it."""
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import pytest
-from PySide6.QtWidgets import QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
 from candlebench.core.trust.check import ProbeCheck, checked
@@ -17,6 +18,8 @@ from candlebench.ui.check_history import HistoryCard, trust_words
 from candlebench.ui.check_page import CheckPage
 from candlebench.ui.main_window import MainWindow
 
+from .pressing import words
+
 TODAY = date(2026, 11, 27)
 SHOWN = Shown()
 
@@ -26,10 +29,6 @@ def one(day: str, ice: str, boiling: str = "") -> ProbeCheck:
     if boiling:
         points.append(checked(boiling_at_pressure(1013.25), typed_reading([boiling], SHOWN), SHOWN))
     return ProbeCheck(day, tuple(points))
-
-
-def words(widget: QWidget) -> str:
-    return "\n".join(label.text() for label in widget.findChildren(QLabel) if label.isVisibleTo(widget))
 
 
 @pytest.fixture
@@ -44,7 +43,7 @@ def test_the_history_tells_the_drift_from_check_to_check(probes: Probes, qtbot: 
         one("2026-11-05", "0.1", "103.5"),
     ):
         probes.keep("red cable", check, 1.7e9)
-    card = HistoryCard(SHOWN, lambda uuid: None)
+    card = HistoryCard(SHOWN, lambda uuid: None, lambda uuid: None)
     qtbot.addWidget(card)
     card.show_probe("red cable", [], [], probes.history("red cable"))
     card.show()
@@ -56,10 +55,23 @@ def test_the_history_tells_the_drift_from_check_to_check(probes: Probes, qtbot: 
     assert any("Since 2026-01-05 it has not drifted" in line for line in lines)
 
 
+def test_a_check_that_was_left_out_is_nothing_to_tell_a_drift_by(probes: Probes, qtbot: QtBot) -> None:
+    probes.keep("red cable", one("2026-01-05", "0.0", "100.0"), 1.7e9)
+    wrong = probes.keep("red cable", one("2026-06-05", "0.0", "96.0"), 1.7e9)
+    probes.forget_one(wrong.uuid, 1.7e9)
+    probes.keep("red cable", one("2026-11-05", "0.1", "100.1"), 1.7e9)
+    card = HistoryCard(SHOWN, lambda uuid: None, lambda uuid: None)
+    qtbot.addWidget(card)
+    card.show_probe("red cable", [], [], probes.history("red cable"))
+    lines = [label.text() for label in card.findChildren(QLabel)]
+    assert any("Since 2026-01-05 it has not drifted" in line for line in lines)
+    assert not any("Since 2026-06-05" in line for line in lines)
+
+
 def test_only_the_latest_checks_are_shown_and_the_rest_counted(probes: Probes, qtbot: QtBot) -> None:
     for month in range(1, 10):
         probes.keep("red cable", one(f"2026-0{month}-01", "0.2"), 1.7e9)
-    card = HistoryCard(SHOWN, lambda uuid: None)
+    card = HistoryCard(SHOWN, lambda uuid: None, lambda uuid: None)
     qtbot.addWidget(card)
     card.show_probe("red cable", [], [], probes.history("red cable"))
     card.show()
@@ -67,6 +79,38 @@ def test_only_the_latest_checks_are_shown_and_the_rest_counted(probes: Probes, q
     days = [label.text() for label in card.findChildren(QLabel) if label.text().startswith("2026")]
     assert sorted(days) == [f"2026-0{month}-01" for month in range(4, 10)]
     assert "and 3 earlier" in words(card)
+
+
+def test_a_check_that_was_left_out_is_used_again_and_the_melt_follows(
+    window: MainWindow, qtbot: QtBot
+) -> None:
+    probes = window.workshop.probes
+    probes.keep("red cable", one("2026-11-20", "0.5", "100.4"), 1.7e9)
+    window.show_page("check")
+    page = window.pages.currentWidget()
+    assert isinstance(page, CheckPage)
+    page.name_probe("red cable")
+
+    def press(text: str) -> None:
+        next(b for b in page.probe.history.findChildren(QPushButton) if b.text() == text).click()
+
+    press("Leave out")
+    assert probes.correction("red cable") is None
+    qtbot.waitUntil(lambda: "Not used." in words(page.probe.history))
+    press("Use again")
+    assert probes.correction("red cable") is not None
+    qtbot.waitUntil(lambda: "2026-11-20" in words(page.probe.history))
+    assert "Not used." not in words(page.probe.history)
+    window.workshop.begin("typed:", lambda moment: None, replace(
+        window.workshop.usual_setup("typed:"), probe="red cable"
+    ))  # fmt: skip
+    assert window.workshop.runner is not None
+    melt = window.workshop.runner.session.melt
+    assert melt.setup.correction is not None
+    press("Leave out")
+    qtbot.waitUntil(lambda: melt.setup.correction is None)
+    press("Use again")
+    qtbot.waitUntil(lambda: melt.setup.correction is not None)
 
 
 def test_an_old_check_is_said_to_be_old(probes: Probes) -> None:

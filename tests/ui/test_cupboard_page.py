@@ -10,7 +10,7 @@ from full_cupboard import CUPBOARD, STOCK
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QAccessible, QKeySequence, QShortcut
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLabel, QLineEdit, QMainWindow, QScrollArea, QWidget
+from PySide6.QtWidgets import QLineEdit, QMainWindow, QScrollArea
 from pytestqt.qtbot import QtBot
 
 from candlebench.core.plan.tables import load_tables
@@ -22,6 +22,8 @@ from candlebench.ui.cupboard_form import CupboardForm
 from candlebench.ui.cupboard_mix import CupboardMix
 from candlebench.ui.cupboard_page import CupboardPage
 from candlebench.ui.theme import DARK, LIGHT, Theme, style_sheet
+
+from .pressing import words
 
 TABLES = load_tables()
 NOW = datetime(2026, 11, 25, 14, 0).astimezone()
@@ -57,10 +59,6 @@ def make(qtbot: QtBot, tmp_path: Path) -> Make:
         return page
 
     return opened
-
-
-def words(page: QWidget) -> str:
-    return "\n".join(label.text() for label in page.findChildren(QLabel) if label.isVisibleTo(page))
 
 
 def row(page: CupboardPage, name: str) -> None:

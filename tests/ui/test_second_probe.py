@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 import pytest
-from PySide6.QtWidgets import QApplication, QPushButton
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
-from wires import Printing, PtyDevice
+from wires import Printing, PtyDevice, modbus_two, printing_board
 
 from candlebench.core.place import Place
 from candlebench.core.state import BesideState, ProbeStatus
@@ -17,18 +17,17 @@ from candlebench.ui.second_probe import with_second
 from candlebench.ui.thermometer_page import ThermometerPage
 from candlebench.ui.thermometer_parts import SecondWish
 
+from .pressing import press
+
 PATIENT_MS = 8000
 
 
 @pytest.fixture
 def labelled(window: MainWindow) -> Iterator[PtyDevice]:
     """A board that prints two labelled probes: the bath stands at 88.4, the melt climbs from 60."""
-    device = PtyDevice()
-    printing = Printing(device.send, 0.1, "bath: 88.40 C, melt: {n:.2f} C\r\n")
-    yield device
-    window.workshop.stop()
-    printing.pause()
-    device.unplug()
+    with printing_board("bath: 88.40 C, melt: {n:.2f} C\r\n") as device:
+        yield device
+        window.workshop.stop()
 
 
 @pytest.fixture
@@ -56,10 +55,6 @@ def thermometer_page(window: MainWindow, *devices: PtyDevice) -> ThermometerPage
     return page
 
 
-def press(page: ThermometerPage, words: str) -> None:
-    next(b for b in page.findChildren(QPushButton) if b.text() == words and b.isVisible()).click()
-
-
 def beside(window: MainWindow) -> BesideState | None:
     runner = window.workshop.runner
     return None if runner is None else runner.session.melt.state.beside
@@ -71,6 +66,21 @@ def reads(window: MainWindow, bath_c: float) -> bool:
     if state is None or state.temp_c is None or state.beside is None or state.beside.temp_c is None:
         return False
     return 60.0 <= state.temp_c < 65.0 and state.beside.temp_c == bath_c and state.beside.fresh
+
+
+def reading_both(
+    window: MainWindow, two_boards: tuple[PtyDevice, PtyDevice], qtbot: QtBot
+) -> ThermometerPage:
+    """The page, with a melt that reads both boards, each for one probe."""
+    first, second = two_boards
+    window.doorway.use_port(f"serial:{first.path}?baud=9600")
+    page = thermometer_page(window, first, second)
+    assert page.second is not None
+    page.second._where.choose("bath")
+    page.second.form._place.choose(second.path)
+    press(page, "Read it too")
+    qtbot.waitUntil(lambda: reads(window, 91.5), timeout=PATIENT_MS)
+    return page
 
 
 def test_a_newcomer_whose_board_prints_two_labelled_probes_gets_both_right(
@@ -123,6 +133,38 @@ def test_the_probes_of_a_board_are_changed_over_without_opening_its_port_anew(
     qtbot.waitUntil(lambda: runner.session.melt.setup.beside.probe == "thin one")  # type: ignore[union-attr]
 
 
+def test_a_second_register_of_a_modbus_device_is_read_beside_the_first(
+    window: MainWindow, qtbot: QtBot
+) -> None:
+    device = PtyDevice(modbus_two)
+    try:
+        window.doorway.use_port(f"modbus:{device.path}?scale=0.1&every=0.1&register=0")
+        page = thermometer_page(window, device)
+        assert page.second is not None
+        page.second._where.choose("bath")
+        page.second._asked.fields["modbus"].setText("2")
+        press(page, "Read it too")
+
+        def both() -> bool:
+            state = window.melt_page.state
+            beside = None if state is None else state.beside
+            return beside is not None and (state.temp_c, beside.temp_c) == (70.5, 91.5)  # type: ignore[union-attr]
+
+        qtbot.waitUntil(both, timeout=PATIENT_MS)
+        page.refresh()
+        assert page.second._says.text().startswith("Bath 91.5 °C") and not page.second._use.isEnabled()
+        source = window.workshop.settings.source
+        assert source.startswith("modbus:") and source.endswith("&bath=2")
+        again = thermometer_page(window, device)
+        assert again.second is not None and again.second.wish == SecondWish(Place.BATH, "2")
+        again.second._where.choose("")
+        qtbot.waitUntil(lambda: beside(window) is None, timeout=PATIENT_MS)
+        assert "bath=" not in window.workshop.settings.source
+    finally:
+        window.workshop.stop()
+        device.unplug()
+
+
 def test_a_thermometer_of_its_own_is_read_beside_the_first(
     window: MainWindow, two_boards: tuple[PtyDevice, PtyDevice], qtbot: QtBot
 ) -> None:
@@ -148,14 +190,8 @@ def test_a_thermometer_of_its_own_is_read_beside_the_first(
 def test_listening_to_the_second_port_lets_go_of_it_and_takes_it_again(
     window: MainWindow, two_boards: tuple[PtyDevice, PtyDevice], qtbot: QtBot
 ) -> None:
-    first, second = two_boards
-    window.doorway.use_port(f"serial:{first.path}?baud=9600")
-    page = thermometer_page(window, first, second)
+    page = reading_both(window, two_boards, qtbot)
     assert page.second is not None
-    page.second._where.choose("bath")
-    page.second.form._place.choose(second.path)
-    press(page, "Read it too")
-    qtbot.waitUntil(lambda: reads(window, 91.5), timeout=PATIENT_MS)
     runner = window.workshop.runner
     said: list[str] = []
     page.second.form.listening.tries.connect(lambda _: said.append(page.second.form._found.text()))  # type: ignore[union-attr]
@@ -163,8 +199,13 @@ def test_listening_to_the_second_port_lets_go_of_it_and_takes_it_again(
     qtbot.waitUntil(lambda: page.second.form._found.text().startswith("It says 91.5"), timeout=PATIENT_MS)  # type: ignore[union-attr]
     assert said and "The second probe is not read meanwhile." in said[0]
     assert runner is not None and runner.beside is not None and window.workshop.runner is runner
-    state = beside(window)
-    assert state is not None and len(state.times_s) > 1, "its curve goes on"
+    heard = beside(window)
+    assert heard is not None and len(heard.times_s) > 0, "what was read before is kept"
+    # Its curve goes on: more is read than before it was let go of.
+    qtbot.waitUntil(
+        lambda: (state := beside(window)) is not None and len(state.times_s) > len(heard.times_s),
+        timeout=PATIENT_MS,
+    )
     qtbot.waitUntil(lambda: reads(window, 91.5), timeout=PATIENT_MS)
 
 

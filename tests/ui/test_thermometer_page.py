@@ -11,7 +11,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton, QScrollArea
 from pytestqt.qtbot import QtBot
-from wires import Printing, PtyDevice
+from wires import PtyDevice, printing_board
 
 from candlebench.addresses import open_source, parse_address
 from candlebench.core.units import Shown
@@ -21,6 +21,8 @@ from candlebench.ui.main_window import SMALLEST, MainWindow
 from candlebench.ui.thermometer_listening import Listening, heard_words, let_go
 from candlebench.ui.thermometer_page import PORTS_EVERY, ThermometerPage
 from candlebench.ui.thermometer_places import port_words
+
+from .pressing import press
 
 BOARD = PortInfo("/dev/ttyUSB0", "USB serial", "A maker", "1234", 1, 2)
 
@@ -32,10 +34,6 @@ def make(qtbot: QtBot, ports: list[PortInfo], address: str = "") -> tuple[Thermo
     sent: list[str] = []
     page.chosen.connect(sent.append)
     return page, sent
-
-
-def press(page: ThermometerPage, words: str) -> None:
-    next(b for b in page.findChildren(QPushButton) if b.text() == words).click()
 
 
 def test_a_port_is_named_with_what_is_known_of_it() -> None:
@@ -67,7 +65,7 @@ def test_unit_and_scale_are_added_to_the_address(qtbot: QtBot) -> None:
     page, sent = make(qtbot, [BOARD], "serial:/dev/ttyUSB0?baud=19200")
     page.form.lines.unit.choose("F")
     page.form.lines.scale.choose("0.1")
-    press(page, "Read them this way")
+    press(page.form.lines, "Read them this way")
     assert sent == ["serial:/dev/ttyUSB0?baud=19200&unit=F&scale=0.1"]
 
 
@@ -110,11 +108,8 @@ def test_raw_lines_of_a_real_port_are_shown_with_how_they_were_read(window: Main
 @pytest.fixture
 def board() -> Iterator[PtyDevice]:
     """A board that prints 161.42 °F and its kin, with a label, ten times a second."""
-    device = PtyDevice()
-    printing = Printing(device.send, 0.1, "Probe1 Temp F: 1{n:.2f}\r\n")
-    yield device
-    printing.pause()
-    device.unplug()
+    with printing_board("Probe1 Temp F: 1{n:.2f}\r\n") as device:
+        yield device
 
 
 def find(page: ThermometerPage, path: str) -> None:
@@ -151,19 +146,17 @@ def test_a_newcomer_whose_board_prints_fahrenheit_presses_the_main_button_twice_
 
 
 def test_a_board_with_two_probes_is_asked_about_and_read_as_she_says(qtbot: QtBot) -> None:
-    device = PtyDevice()
-    printing = Printing(device.send, 0.1, "T1:21.50;T2:{n:.2f}\r\n")
-    page, sent = make(qtbot, [PortInfo(device.path)])
-    try:
-        press(page, "Listen")
-        qtbot.waitUntil(lambda: page.form._found.text().startswith("Its speed is 9600 baud."), timeout=8000)
-    finally:
-        page.watch(False)
-        printing.pause()
-        device.unplug()
+    with printing_board("T1:21.50;T2:{n:.2f}\r\n") as device:
+        page, sent = make(qtbot, [PortInfo(device.path)])
+        try:
+            press(page, "Listen")
+            words = "Its speed is 9600 baud."
+            qtbot.waitUntil(lambda: page.form._found.text().startswith(words), timeout=8000)
+        finally:
+            page.watch(False)
     assert page.form.lines.channel.hasFocus()
     assert page.form.lines.channel.choose("T2")
-    press(page, "Read them this way")
+    press(page.form.lines, "Read them this way")
     assert sent == [f"serial:{device.path}?baud=9600&channel=T2"]
 
 

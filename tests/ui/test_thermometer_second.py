@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 import pytest
 from PySide6.QtWidgets import QPushButton, QScrollArea
 from pytestqt.qtbot import QtBot
-from wires import Printing, PtyDevice
+from wires import PtyDevice, printing_board
 
 from candlebench.core.place import Place
 from candlebench.core.units import Shown
@@ -18,6 +18,8 @@ from candlebench.ui.theme import LIGHT, Theme, style_sheet
 from candlebench.ui.thermometer_channels import Guess, by_name, channel_temps
 from candlebench.ui.thermometer_page import ThermometerPage
 from candlebench.ui.thermometer_parts import Second, SecondWish
+
+from .pressing import press
 
 FIRST, OTHER = PortInfo("/dev/ttyUSB0"), PortInfo("/dev/ttyACM0")
 
@@ -62,10 +64,6 @@ def make(
     page.chosen.connect(sent.append)
     page.second_chosen.connect(sent.append)
     return page, sent
-
-
-def press(page: ThermometerPage, words: str) -> None:
-    next(b for b in page.findChildren(QPushButton) if b.text() == words and b.isVisible()).click()
 
 
 # --- which probe is which -----------------------------------------------------------------------------------
@@ -187,6 +185,92 @@ def test_what_is_in_use_is_shown_and_not_offered_again(qtbot: QtBot) -> None:
     assert page.second._use.isEnabled()
 
 
+# --- one more register, one more question ------------------------------------------------------------------
+
+MODBUS = "modbus:/dev/ttyUSB0?baud=9600&unit=1&function=4&register=4&type=int16"
+SCPI = "scpi:/dev/ttyUSB0?baud=9600&query=MEAS%3ATEMP%3F"
+
+
+def test_another_register_of_a_modbus_device_is_the_second_probe(qtbot: QtBot) -> None:
+    page, sent = make(qtbot, Board(channels=()), None, MODBUS)
+    assert page.second is not None
+    page.second._where.choose("room")
+    assert [page.second._which.itemText(i) for i in range(page.second._which.count())] == [
+        "another register of the same device", "another thermometer…",
+    ]  # fmt: skip
+    field = page.second._asked.fields["modbus"]
+    assert field.isVisible() and not page.second._asked.fields["scpi"].isVisible()
+    field.setText("6")
+    press(page, "Read it too")
+    assert sent == [f"{MODBUS}&room=6", SecondWish(Place.ROOM, "6")]
+
+
+def test_another_question_to_a_bench_meter_is_the_second_probe(qtbot: QtBot) -> None:
+    page, sent = make(qtbot, Board(channels=()), None, SCPI)
+    assert page.second is not None
+    page.second._where.choose("bath")
+    page.second._asked.fields["scpi"].setText("MEAS:TEMP? (@102)")
+    press(page, "Read it too")
+    assert sent == [
+        SCPI + "&bath=MEAS%3ATEMP%3F%20%28%40102%29", SecondWish(Place.BATH, "MEAS:TEMP? (@102)"),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("address", "text", "said"),
+    [
+        (MODBUS, "", "Register of the second probe: write a whole number from 0 to 65535."),
+        (MODBUS, "70000", "Register of the second probe: write a whole number from 0 to 65535."),
+        (MODBUS, "4", "Register 4 holds the melt's temperature: write the second probe's own one."),
+        # A float32 in register 4 fills 4 and 5; the last that one may begin in is 65534.
+        (MODBUS.replace("int16", "float32"), "5", "Register 5 holds the melt's temperature"),
+        (MODBUS.replace("int16", "float32"), "65535", "write a whole number from 0 to 65534."),
+        (SCPI, "TEMP", "Question of the second probe: write one with a question mark in it."),
+        (SCPI, "MEAS:TEMP?", "The second probe's question is the first one's"),
+    ],
+)
+def test_what_cannot_be_asked_for_is_said_and_nothing_is_read(
+    qtbot: QtBot, address: str, text: str, said: str
+) -> None:
+    page, sent = make(qtbot, Board(channels=()), None, address)
+    assert page.second is not None
+    page.second._where.choose("bath")
+    page.second._asked.fields["scpi" if address == SCPI else "modbus"].setText(text)
+    press(page, "Read it too")
+    assert said in page.second._problem.text() and page.second._problem.isVisible()
+    assert sent == []
+    page.second._where.choose("")
+    assert not page.second._problem.isVisible()
+
+
+def test_the_melt_is_not_read_with_a_register_for_both(qtbot: QtBot) -> None:
+    page, sent = make(qtbot, Board(channels=()), None, MODBUS)
+    assert page.second is not None
+    page.second._where.choose("bath")
+    page.second._asked.fields["modbus"].setText("4")
+    press(page, "Read from it")
+    assert sent == [] and page.form._problem.text().startswith("Register 4 holds the melt's temperature")
+    # One that is still to be written keeps nobody from reading the melt.
+    page.second._asked.fields["modbus"].setText("")
+    press(page, "Read from it")
+    assert sent == [MODBUS]
+
+
+def test_a_register_in_use_is_shown_and_not_taken_for_a_name(qtbot: QtBot) -> None:
+    in_use = InUse(SecondWish(Place.BATH, "6"))
+    page, sent = make(qtbot, Board(channels=()), in_use, f"{MODBUS}&bath=6")
+    assert page.second is not None and page.second._asked.fields["modbus"].text() == "6"
+    assert page.second.wish == in_use.wish and not page.second._use.isEnabled()
+    page.form.kinds.kind.choose("serial")
+    assert page.second._which.count() == 1 and not page.second._asked.fields["modbus"].isVisible()
+    page.form.kinds.kind.choose("modbus")
+    page.second._which.choose("asked")
+    assert page.second._asked.fields["modbus"].isVisible()
+    page.second._asked.fields["modbus"].setText("8")
+    press(page, "Read it too")
+    assert sent == [f"{MODBUS}&bath=8", SecondWish(Place.BATH, "8")]
+
+
 # --- a thermometer of its own -----------------------------------------------------------------------------
 
 
@@ -238,11 +322,8 @@ def test_only_one_button_is_the_main_one(qtbot: QtBot) -> None:
 @pytest.fixture
 def labelled() -> Iterator[PtyDevice]:
     """A board that prints two labelled probes ten times a second: the bath stands still, the melt climbs."""
-    device = PtyDevice()
-    printing = Printing(device.send, 0.1, "bath: 88.40 C, melt: {n:.2f} C\r\n")
-    yield device
-    printing.pause()
-    device.unplug()
+    with printing_board("bath: 88.40 C, melt: {n:.2f} C\r\n") as device:
+        yield device
 
 
 def test_two_labelled_probes_need_two_presses_of_the_main_button(labelled: PtyDevice, qtbot: QtBot) -> None:
