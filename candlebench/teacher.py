@@ -6,11 +6,11 @@ from collections import deque
 from uuid import UUID
 
 from candlebench.addresses import is_live
+from candlebench.core.believed import last_setup
 from candlebench.core.errors import CandlebenchError
-from candlebench.core.events import Event, MeltBegan, SetupChanged
+from candlebench.core.events import Event
 from candlebench.core.learning.lesson import lesson_of
 from candlebench.core.melt import Melt
-from candlebench.core.setup import MeltSetup
 from candlebench.core.track_record import KeptForecast
 from candlebench.records.journal import Journal
 from candlebench.records.lessons import Lessons
@@ -144,7 +144,7 @@ class Teacher:
         self._journal.flush(FLUSH_S)
         summary = next((m for m in self._journal.melts() if m.uuid == melt), None)
         events = [] if summary is None else self._events(melt)
-        setup = _last_setup(events)
+        setup = last_setup(events)
         if summary is None or setup is None:
             return
         origin = origin_of(setup.source)
@@ -170,9 +170,3 @@ class Teacher:
             if number % SLICE == 0:
                 self._may_go_on(PAUSE_S)
         return melt.kept_forecasts
-
-
-def _last_setup(events: list[Event]) -> MeltSetup | None:
-    if not events or not isinstance(events[0], MeltBegan):
-        return None
-    return next(e.setup for e in reversed(events) if isinstance(e, MeltBegan | SetupChanged))

@@ -79,10 +79,12 @@ def _struck(rows: Rows, hurt: Rows, at_s: float, for_s: float, room_c: float) ->
 
 
 def _hot_moments(rows: Rows, room_c: float) -> Sequence[float]:
+    """When a fault strikes: while it is hot, and only if the probe is read during the fault."""
     hot = [s for s, c in rows if c - room_c > LEAST_ABOVE_ROOM_K]
     if not hot or hot[-1] - hot[0] < AFTER_S + 60.0:
         return ()
-    return np.linspace(hot[0] + AFTER_S, max(hot[0] + AFTER_S, hot[-1] - 400.0), 5).tolist()
+    moments = np.linspace(hot[0] + AFTER_S, max(hot[0] + AFTER_S, hot[-1] - 400.0), 5)
+    return [at_s for at_s in sorted(set(moments.tolist())) if any(at_s <= s < at_s + 60.0 for s, _ in rows)]
 
 
 def print_open_faults(folder: Path) -> None:

@@ -14,7 +14,6 @@ from candlebench.practice.recipe import setup_of
 from candlebench.practice.scenario_file import load_scenario
 from candlebench.thermometers.recent_lines import RecentLine
 from candlebench.thermometers.serial_port import PortInfo
-from candlebench.ui.debrief_beside import beside_of
 from candlebench.ui.debrief_page import DebriefPage
 from candlebench.ui.main_window import MainWindow
 from candlebench.ui.thermometer_page import ThermometerPage
@@ -68,5 +67,4 @@ def two_probe_debrief(window: MainWindow) -> DebriefPage:
     setup = replace(setup_of(scenario), beside=beside)
     events = [MeltBegan(0.0, BEGAN_WALL_S, setup), *practice_events(scenario, beside)]
     debrief = debrief_of(events)
-    beside_curve = beside_of(debrief.story)
-    return DebriefPage(debrief, (), Shown(), window.go_back, lambda: None, beside=beside_curve)
+    return DebriefPage(debrief, (), Shown(), window.go_back, lambda: None)

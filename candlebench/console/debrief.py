@@ -91,6 +91,7 @@ def as_object(debrief: Debrief, now: Attempt, attempts: tuple[Attempt, ...], sho
             "window": _chance(pour.chance),
         },
         "scent_estimate": asdict(scent),
+        "drift": None if debrief.drift is None else asdict(debrief.drift),
         "forecasts": [
             {
                 "what": kept.what,

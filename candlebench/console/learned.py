@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from candlebench.core.errors import FixableError
+from candlebench.core.learning.drift import drift_sentence
 from candlebench.core.learning.sentences import known_sentence, lesson_words
 from candlebench.core.track_record import Score
 from candlebench.core.units import Shown
@@ -124,6 +125,8 @@ def _lines(thing: Learned) -> list[str]:
     if thing.known is not None:
         known = known_sentence(thing.known, shown, thing.said is not None)
     lines = [f"{thing.kind} {name}: {known}"]
+    if thing.drift is not None:
+        lines.append(f"  {drift_sentence(thing.drift, shown)}")
     for kept in thing.lessons:
         words = kept.why if kept.lesson is None else lesson_words(kept.lesson, shown)
         if kept.forgotten:
@@ -168,6 +171,7 @@ def _row(thing: Learned) -> dict[str, Any]:
         "sentence": ""
         if thing.known is None
         else known_sentence(thing.known, Shown(), thing.said is not None),
+        "drift": None if thing.drift is None else asdict(thing.drift),
         "melts": [
             {
                 "melt": str(kept.melt),

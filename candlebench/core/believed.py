@@ -28,7 +28,7 @@ def believed(events: Iterable[Event]) -> list[Event]:
 def judged(events: Iterable[Event]) -> Iterator[tuple[Event, Event | None]]:
     """Yield every event of a melt with what `believed` makes of it: itself, a corrected reading, or None."""
     told = list(events)
-    setup = _last_setup(told)
+    setup = last_setup(told)
     out = {event.reading_s for event in told if isinstance(event, KeptOut) and event.place is Place.MELT}
     belief = None if out else Belief(Shown())
     for event in told:
@@ -60,7 +60,8 @@ def reads_by_hand(setup: MeltSetup) -> bool:
     return setup.source.startswith("typed:")
 
 
-def _last_setup(events: Sequence[Event]) -> MeltSetup | None:
+def last_setup(events: Sequence[Event]) -> MeltSetup | None:
+    """Return the setup that a melt's events end with; None when they hold none."""
     for event in reversed(events):
         if isinstance(event, MeltBegan | SetupChanged):
             return event.setup

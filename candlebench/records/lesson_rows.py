@@ -6,6 +6,7 @@ from dataclasses import asdict, dataclass
 from uuid import UUID
 
 from candlebench.core.known import KnownJug, KnownProbe, KnownWax
+from candlebench.core.learning.drift import Drift, latest_drift
 from candlebench.core.learning.lesson import JugLesson, Lesson, ProbeLesson, WaxLesson
 from candlebench.core.learning.pooling import Said, known_jug, known_probe, known_wax
 from candlebench.core.setup import MeltSetup
@@ -57,6 +58,8 @@ class Learned:
         What the person said herself: degrees Celsius, kelvin a minute, or seconds.
     known : KnownWax, KnownJug, KnownProbe or None
         Brought together; None when nothing is used.
+    drift : Drift or None
+        Of a lot: its last melt lay off the earlier ones.
     """
 
     kind: str
@@ -65,6 +68,7 @@ class Learned:
     lessons: tuple[KeptLesson, ...]
     said: float | None
     known: KnownWax | KnownJug | KnownProbe | None
+    drift: Drift | None = None
 
 
 class Thing:
@@ -87,17 +91,19 @@ class Thing:
         used = [x for x in self.lessons if not x.forgotten and x.lesson and x.began_wall_s >= since_s]
         said = None if self.said is None else Said(self.said[0])
         known: KnownWax | KnownJug | KnownProbe | None
+        drift = None
         match kind:
             case "lot":
                 wax = wax or next((x.wax for x in reversed(self.lessons) if x.wax), "beeswax")
                 of_it = [x.lesson for x in used if x.wax == wax and isinstance(x.lesson, WaxLesson)]
                 known = known_wax(wax, of_it, said)
+                drift = latest_drift(wax, of_it)
             case "jug":
                 known = known_jug([x.lesson for x in used if isinstance(x.lesson, JugLesson)], fill_g, said)
             case _:
                 known = known_probe([x.lesson for x in used if isinstance(x.lesson, ProbeLesson)], said)
         value = None if self.said is None else self.said[0]
-        return Learned(kind, name, origin, tuple(self.lessons), value, known)
+        return Learned(kind, name, origin, tuple(self.lessons), value, known, drift)
 
 
 def lesson_rows(

@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from candlebench.core.debrief.judge import Debrief
 from candlebench.core.units import Shown
-from candlebench.ui.debrief_beside import BesideCurve, paint_beside
+from candlebench.ui.debrief_beside import paint_beside
 from candlebench.ui.debrief_ground import paint_ground
 from candlebench.ui.debrief_gutter import paint_gutter
 from candlebench.ui.debrief_lanes import paint_lanes
@@ -19,11 +19,9 @@ from candlebench.words import tr
 class DebriefCurve(QWidget):
     """The picture on the page."""
 
-    def __init__(
-        self, debrief: Debrief, shown: Shown, spoken: str, beside: BesideCurve | None = None
-    ) -> None:
+    def __init__(self, debrief: Debrief, shown: Shown, spoken: str) -> None:
         super().__init__()
-        self._debrief, self._shown, self._beside = debrief, shown, beside
+        self._debrief, self._shown = debrief, shown
         self._theme = Theme(LIGHT)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAccessibleName(tr("The curve of this melt"))
@@ -43,26 +41,18 @@ class DebriefCurve(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
-        whole = QRectF(self.rect())
-        paint_debrief(painter, whole, self._debrief, self._theme, self._shown, self._beside)
+        paint_debrief(painter, QRectF(self.rect()), self._debrief, self._theme, self._shown)
         painter.end()
 
 
-def paint_debrief(
-    painter: QPainter,
-    whole: QRectF,
-    debrief: Debrief,
-    theme: Theme,
-    shown: Shown,
-    beside: BesideCurve | None = None,
-) -> None:
+def paint_debrief(painter: QPainter, whole: QRectF, debrief: Debrief, theme: Theme, shown: Shown) -> None:
     """Paint the picture into `whole`."""
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    picture = picture_of(whole, debrief, theme, shown, beside)
+    picture = picture_of(whole, debrief, theme, shown)
     paint_ground(painter, picture)
-    if beside is not None:
-        paint_beside(painter, beside, picture.frame, theme)
+    if picture.beside is not None:
+        paint_beside(painter, picture.beside, picture.frame, theme)
     paint_course(painter, picture)
     paint_marks(painter, picture)
     paint_gutter(painter, debrief, picture.frame, theme, shown)

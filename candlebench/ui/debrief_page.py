@@ -20,7 +20,6 @@ from candlebench.core.debrief.rows import caption, rows
 from candlebench.core.guesses import Outcome
 from candlebench.core.units import Shown
 from candlebench.ui.attempts_table import AttemptsTable
-from candlebench.ui.debrief_beside import BesideCurve
 from candlebench.ui.debrief_cards import AdviceCard, ForeseenCard, RowsCard
 from candlebench.ui.debrief_curve import DebriefCurve
 from candlebench.ui.debrief_later import LaterGuesses
@@ -52,8 +51,6 @@ class DebriefPage(QWidget):
     later_guesses : callable or None
         Returns the guesses beside their forecasts; called in a thread, because it takes seconds, when the
         debrief was made without them. `debrief` holds them from then on.
-    beside : BesideCurve or None
-        What a second probe said.
     """
 
     def __init__(
@@ -66,7 +63,6 @@ class DebriefPage(QWidget):
         again: Callable[[], None] | None = None,
         next_one: Callable[[], None] | None = None,
         later_guesses: Callable[[], tuple[Outcome, ...]] | None = None,
-        beside: BesideCurve | None = None,
     ) -> None:
         super().__init__()
         self.debrief = debrief
@@ -77,7 +73,7 @@ class DebriefPage(QWidget):
         foreseen = foreseen_rows(debrief, shown)
         sentences = advice(debrief, shown)
         spoken = " ".join(f"{row.name}: {row.value}; {row.why}." for row in happened)
-        self.curve = DebriefCurve(debrief, shown, spoken, beside)
+        self.curve = DebriefCurve(debrief, shown, spoken)
         self._happened = RowsCard(tr("What happened"), happened)
         self._cards: list[RowsCard | ForeseenCard] = [self._happened]
         second = QVBoxLayout()

@@ -15,7 +15,6 @@ from candlebench.core.state import Level
 from candlebench.core.units import Shown
 from candlebench.ui import shapes
 from candlebench.ui.attempts_table import cells, headings, when
-from candlebench.ui.debrief_beside import BesideCurve
 from candlebench.ui.debrief_curve import paint_debrief
 from candlebench.ui.paper_font import paper_font
 from candlebench.ui.paper_sheet import Cell, Sheet, write_pdf
@@ -35,7 +34,6 @@ def write_debrief_pdf(
     attempts: tuple[Attempt, ...],
     shown: Shown,
     paper: str = "a4",
-    beside: BesideCurve | None = None,
 ) -> None:
     """Write the debrief as a PDF (needs a QGuiApplication for its fonts).
 
@@ -49,8 +47,6 @@ def write_debrief_pdf(
     shown : Shown
     paper : str
         'a4' or 'letter'.
-    beside : BesideCurve or None
-        What a second probe said.
 
     Raises
     ------
@@ -59,9 +55,7 @@ def write_debrief_pdf(
     """
     title = tr("Debrief: {title}").format(title=debrief.story.setup.title)
     foot = tr("candlebench, {title}").format(title=title)
-    write_pdf(
-        file, paper, title, foot, PAPER, lambda sheet: _fill(sheet, debrief, attempts, shown, title, beside)
-    )
+    write_pdf(file, paper, title, foot, PAPER, lambda sheet: _fill(sheet, debrief, attempts, shown, title))
 
 
 def usual_paper() -> str:
@@ -76,14 +70,7 @@ def suggested_name(debrief: Debrief) -> str:
     return " ".join([*title.split(), when(debrief.story.began_wall_s, "yyyy-MM-dd HHmm")]) + ".pdf"
 
 
-def _fill(
-    sheet: Sheet,
-    debrief: Debrief,
-    attempts: tuple[Attempt, ...],
-    shown: Shown,
-    title: str,
-    beside: BesideCurve | None,
-) -> None:
+def _fill(sheet: Sheet, debrief: Debrief, attempts: tuple[Attempt, ...], shown: Shown, title: str) -> None:
     theme = sheet.theme
     sheet.words(title, paper_font(theme, 22, 700))
     sheet.words(_made_of(debrief, shown), paper_font(theme, 13), "muted")
@@ -96,7 +83,7 @@ def _fill(
     if attempts:
         sheet.words(compared(now, attempts[0], shown), paper_font(theme, 14), "muted")
     sheet.space(8)
-    sheet.picture(_CURVE_PX, lambda painter, box: paint_debrief(painter, box, debrief, theme, shown, beside))
+    sheet.picture(_CURVE_PX, lambda painter, box: paint_debrief(painter, box, debrief, theme, shown))
     sheet.words(caption(debrief), paper_font(theme, 12), "muted")
     sheet.space(10)
     _heading(sheet, tr("What happened"))

@@ -12,7 +12,7 @@ from candlebench.core.events import Stage
 from candlebench.core.progress import stage_word
 from candlebench.core.units import Shown, clock_face
 from candlebench.ui.curve_scene import Frame
-from candlebench.ui.debrief_beside import BesideCurve
+from candlebench.ui.debrief_beside import BesideCurve, beside_of
 from candlebench.ui.debrief_gutter import gutter_width
 from candlebench.ui.debrief_lanes import lanes_height
 from candlebench.ui.paper_font import picture_font
@@ -45,9 +45,7 @@ class Picture:
         return self.frame.shows(self.debrief.story.setup.limits.stop_c)
 
 
-def picture_of(
-    whole: QRectF, debrief: Debrief, theme: Theme, shown: Shown, beside: BesideCurve | None = None
-) -> Picture:
+def picture_of(whole: QRectF, debrief: Debrief, theme: Theme, shown: Shown) -> Picture:
     """Lay out the picture in `whole`."""
     metrics = QFontMetricsF(picture_font(theme))
     left = metrics.horizontalAdvance("100") + 14
@@ -55,6 +53,7 @@ def picture_of(
     rect = whole.adjusted(left, theme.px(24, 1.4), -gutter_width(debrief, shown, theme), -bottom)
     seconds = _seconds(debrief, _words_share(debrief, theme, shown, rect.width()))
     low_c, high_c = _degrees(debrief)
+    beside = beside_of(debrief.story)
     if beside is not None:
         off_s = debrief.story.at(Stage.OFF_HEAT)
         high_c = max(high_c, beside.needs_c(debrief.story.in_jug_until_s if off_s is None else off_s))

@@ -14,10 +14,10 @@ from candlebench.core.debrief.judge import Debrief, debrief_of
 from candlebench.core.debrief.phrases import off_words
 from candlebench.core.errors import CandlebenchError
 from candlebench.core.guesses import outcomes
+from candlebench.core.learning.drift import drift_of_melt
 from candlebench.practice.recipe import setup_of
 from candlebench.practice.scenario import Scenario
 from candlebench.records.attempts import earlier_attempts
-from candlebench.ui.debrief_beside import BesideCurve, beside_of
 from candlebench.ui.debrief_page import DebriefPage
 from candlebench.ui.save_place import in_documents
 from candlebench.words import tr
@@ -34,21 +34,19 @@ def debrief_page(window: "MainWindow") -> DebriefPage | None:
         return None
     melt_id, melt = runner.session.melt_id, runner.session.melt
     events = [recorded.event for recorded in workshop.journal.events(melt_id)]
-    debrief = debrief_of(events, _truth(window), melt.kept_forecasts)
+    debrief = debrief_of(events, _truth(window), melt.kept_forecasts, drift=drift_of_melt(events))
     attempts = earlier_attempts(workshop.journal, melt_id, melt.setup)
-    beside = beside_of(debrief.story)
     again, next_one = _further_ways(window)
     page = DebriefPage(
         debrief,
         attempts,
         workshop.shown,
         window.go_back,
-        lambda: _save_pdf(window, page.debrief, attempts, beside),
+        lambda: _save_pdf(window, page.debrief, attempts),
         again=again,
         next_one=next_one,
         # A guess is judged by folding the melt again, which takes a second: the page fetches it in a thread.
         later_guesses=lambda: outcomes(events),
-        beside=beside,
     )
     return page
 
@@ -67,9 +65,7 @@ def _further_ways(window: "MainWindow") -> tuple[Callable[[], None] | None, Call
     )
 
 
-def _save_pdf(
-    window: "MainWindow", debrief: Debrief, attempts: tuple[Attempt, ...], beside: BesideCurve | None
-) -> None:
+def _save_pdf(window: "MainWindow", debrief: Debrief, attempts: tuple[Attempt, ...]) -> None:
     """Ask where, and write the debrief as a PDF."""
     from candlebench.ui.debrief_paper import suggested_name, usual_paper, write_debrief_pdf
 
@@ -79,7 +75,7 @@ def _save_pdf(
     if not file:
         return
     try:
-        write_debrief_pdf(file, debrief, attempts, window.workshop.shown, usual_paper(), beside)
+        write_debrief_pdf(file, debrief, attempts, window.workshop.shown, usual_paper())
     except CandlebenchError as error:
         window.messages.say(str(error))
         return

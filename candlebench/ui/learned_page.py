@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from candlebench.core.errors import CandlebenchError
+from candlebench.core.learning.drift import drift_sentence
 from candlebench.core.learning.sentences import known_sentence, lesson_words
 from candlebench.core.track_record import Score
 from candlebench.core.units import Shown
@@ -202,6 +203,8 @@ class ThingCard(QFrame):
         box.setSpacing(8)
         box.addLayout(self._heading())
         box.addWidget(role_label(self._sentence(), "lead"))
+        if thing.drift is not None:
+            box.addWidget(role_label(drift_sentence(thing.drift, shown), "warning"))
         if thing.kind == "probe" and thing.origin == "live":
             trust = page.trust(thing.name)
             if trust is not None:

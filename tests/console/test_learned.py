@@ -47,6 +47,25 @@ def test_it_is_told_in_sentences(shop: Path, capsys: pytest.CaptureFixture[str])
     assert "62.5 °C, give or take 0.3, seen while it set" in out
 
 
+def test_a_lot_whose_last_melt_lay_off_says_so_until_that_melt_is_left_out(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    lessons = Lessons(lambda: shop / "candlebench.db")
+    setup = MeltSetup("six jars", "beeswax", LIMITS, lot="hive 3")
+    for number, knee_c in ((8, 62.6), (9, 60.3)):
+        lesson = Lesson(WaxLesson(knee_c, 0.3, 2.0, 0.3, "cooling"), "", None, "", None, "")
+        summary = MeltSummary(UUID(int=number), "", 1_795_600_000.0 + number, 3600.0, 100, True)
+        lessons.keep(summary, "live", setup, lesson, ())
+    assert show_learned(shop, as_json=False) == 0
+    out = capsys.readouterr().out
+    assert "lower than in 2 earlier melts" in out and "in ice" in out
+    (lot,) = rows(shop, capsys)["learned"]  # type: ignore[misc]
+    assert lot["drift"]["by_k"] == pytest.approx(60.3 - 62.55, abs=0.2) and lot["drift"]["melts"] == 2
+    lessons.forget_melt("lot", "hive 3", UUID(int=9))
+    (lot,) = rows(shop, capsys)["learned"]  # type: ignore[misc]
+    assert lot["drift"] is None
+
+
 def test_it_is_told_as_json_with_finite_numbers(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
     found = rows(shop, capsys)
     (lot,) = found["learned"]  # type: ignore[misc]

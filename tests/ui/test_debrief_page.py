@@ -21,7 +21,7 @@ from candlebench.core.guesses import outcomes
 from candlebench.core.place import Place
 from candlebench.core.setup import Beside, Oil
 from candlebench.core.units import Shown
-from candlebench.ui.debrief_beside import BesideCurve, beside_of
+from candlebench.ui.debrief_beside import beside_of
 from candlebench.ui.debrief_cards import LevelMark
 from candlebench.ui.debrief_curve import paint_debrief
 from candlebench.ui.debrief_page import DebriefPage
@@ -164,13 +164,11 @@ def test_the_curve_is_described_in_words(qtbot: QtBot) -> None:
     assert "84 °C" in make(qtbot, WRONG).curve.accessibleDescription()
 
 
-def painted(
-    debrief: Debrief, theme: Theme, width: int = 900, height: int = 320, beside: BesideCurve | None = None
-) -> QImage:
+def painted(debrief: Debrief, theme: Theme, width: int = 900, height: int = 320) -> QImage:
     image = QImage(width, height, QImage.Format.Format_RGB32)
     image.fill(theme.color("surface"))
     painter = QPainter(image)
-    paint_debrief(painter, QRectF(image.rect()), debrief, theme, Shown(), beside)
+    paint_debrief(painter, QRectF(image.rect()), debrief, theme, Shown())
     painter.end()
     return image
 
@@ -214,18 +212,19 @@ def test_the_mark_of_the_oil_lies_on_the_curve_at_its_moment(qapp: object) -> No
     assert painted(RIGHT, theme).pixelColor(round(at.x()), round(at.y())) == theme.color("text")
 
 
-def in_bath(temp_c: float, place: Place = Place.BATH) -> BesideCurve:
+def in_bath(temp_c: float, place: Place = Place.BATH) -> Debrief:
     """A second probe that shows one temperature all the time."""
     times_s = RIGHT.story.curve.times_s
-    return BesideCurve(place, Curve(times_s, np.full(len(times_s), temp_c)))
+    beside = (place, Curve(times_s, np.full(len(times_s), temp_c)))
+    return replace(RIGHT, story=replace(RIGHT.story, beside=beside))
 
 
 @pytest.mark.parametrize("theme", [Theme(LIGHT), Theme(DARK, 2.0)], ids=["light", "dark, large"])
 def test_a_second_probe_is_drawn_lightly_under_the_melt(qapp: object, theme: Theme) -> None:
     beside = in_bath(90.0)
     image, frame = (
-        painted(RIGHT, theme, beside=beside),
-        picture_of(QRectF(0, 0, 900, 320), RIGHT, theme, Shown(), beside).frame,
+        painted(beside, theme),
+        picture_of(QRectF(0, 0, 900, 320), beside, theme, Shown()).frame,
     )
     y = round(frame.y(90.0))
     muted = theme.color("muted")
@@ -241,9 +240,9 @@ def test_a_second_probe_is_drawn_lightly_under_the_melt(qapp: object, theme: The
 def test_a_bath_is_brought_into_view_and_a_room_flattens_nothing() -> None:
     whole = QRectF(0, 0, 900, 320)
     alone = picture_of(whole, RIGHT, Theme(LIGHT), Shown()).frame
-    assert picture_of(whole, RIGHT, Theme(LIGHT), Shown(), in_bath(99.0)).frame.shows(99.0)
-    assert picture_of(whole, RIGHT, Theme(LIGHT), Shown(), in_bath(99.0, Place.ROOM)).frame == alone
-    assert not picture_of(whole, RIGHT, Theme(LIGHT), Shown(), in_bath(160.0)).frame.shows(110.0)
+    assert picture_of(whole, in_bath(99.0), Theme(LIGHT), Shown()).frame.shows(99.0)
+    assert picture_of(whole, in_bath(99.0, Place.ROOM), Theme(LIGHT), Shown()).frame == alone
+    assert not picture_of(whole, in_bath(160.0), Theme(LIGHT), Shown()).frame.shows(110.0)
 
 
 def test_a_second_probe_that_said_nothing_is_no_curve() -> None:

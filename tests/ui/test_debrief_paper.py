@@ -17,7 +17,6 @@ from candlebench.core.debrief.judge import debrief_of
 from candlebench.core.errors import FixableError
 from candlebench.core.place import Place
 from candlebench.core.units import Shown
-from candlebench.ui.debrief_beside import BesideCurve
 from candlebench.ui.debrief_paper import suggested_name, usual_paper, write_debrief_pdf
 
 TITLE = replace(SETUP, title="Świeca żółta — ρυθμός: six/eight jars")
@@ -107,7 +106,8 @@ def test_the_usual_paper_is_one_that_can_be_printed() -> None:
 
 def test_a_second_probe_is_on_the_paper(qapp: object, tmp_path: Path) -> None:
     times_s = WRONG.story.curve.times_s
-    beside = BesideCurve(Place.BATH, Curve(times_s, np.full(len(times_s), 96.0)))
+    beside = (Place.BATH, Curve(times_s, np.full(len(times_s), 96.0)))
+    debrief = replace(WRONG, story=replace(WRONG.story, beside=beside))
     file = tmp_path / "bath.pdf"
-    write_debrief_pdf(str(file), WRONG, EARLIER, Shown(), "a4", beside)
+    write_debrief_pdf(str(file), debrief, EARLIER, Shown(), "a4")
     assert "bath" in text_of(file).split() and "bath" not in text_of(write(tmp_path, "a4")).split()

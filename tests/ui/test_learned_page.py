@@ -1,6 +1,6 @@
 """What it has learned: shown, corrected and forgotten."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from uuid import UUID, uuid4
 
@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
 from candlebench.core.errors import FixableError
+from candlebench.core.learning.drift import Drift
 from candlebench.core.learning.lesson import JugLesson, WaxLesson
 from candlebench.core.learning.pooling import known_jug, known_wax
 from candlebench.core.track_record import KeptForecast, Outcome, Score, score_of
@@ -30,6 +31,19 @@ def one(knee_c: float, forgotten: bool = False) -> KeptLesson:
 def lot(*lessons: KeptLesson, said: float | None = None) -> Learned:
     used = [x.lesson for x in lessons if isinstance(x.lesson, WaxLesson) and not x.forgotten]
     return Learned("lot", "hive 3", "live", lessons, said, known_wax("beeswax", used))
+
+
+def test_a_lot_whose_last_melt_lay_off_says_that_the_probe_may_have_drifted(qtbot: QtBot) -> None:
+    sound = lot(one(63.0), one(63.1), one(62.9))
+    drifted = replace(sound, name="hive 4", drift=Drift(-2.1, 0.5, 3))
+    page = LearnedPage(Shop((sound, drifted)), Shown(), Theme(LIGHT), lambda: None)
+    qtbot.addWidget(page)
+    said = {
+        card.accessibleName(): [each.text() for each in card.findChildren(QLabel)]
+        for card in page.findChildren(ThingCard)
+    }
+    assert any("2.1 °C lower than in 3 earlier melts" in text for text in said["hive 4"])
+    assert not any("earlier melts" in text for text in said["hive 3"])
 
 
 def forecasts(inside: int, late: int) -> list[KeptForecast]:

@@ -14,6 +14,7 @@ from candlebench.core.debrief.phrases import lasted
 from candlebench.core.debrief.rows import STIRRED_SHORT_S
 from candlebench.core.debrief.windows import OilVerdict
 from candlebench.core.events import Stage
+from candlebench.core.learning.drift import drift_sentence
 from candlebench.core.next_step import warm_enough_c
 from candlebench.core.units import Shown, clock_face, rounded_clock_face
 from candlebench.words import tr
@@ -86,6 +87,12 @@ def _dangers(debrief: Debrief, shown: Shown) -> Iterator[Remark]:
                 "No temperature is safe for this oil at this load: use less of it, or one that flashes later."
             ),
         )
+
+
+def _thermometer(debrief: Debrief, shown: Shown) -> Iterator[Remark]:
+    if debrief.drift is not None:
+        # With a probe that is wrong, no other figure here is right either.
+        yield Remark(80.0, drift_sentence(debrief.drift, shown))
 
 
 def _heat(debrief: Debrief, shown: Shown) -> Iterator[Remark]:
@@ -251,6 +258,7 @@ def _record(debrief: Debrief, shown: Shown) -> Iterator[Remark]:
 
 _FINDERS: tuple[Callable[[Debrief, Shown], Iterator[Remark]], ...] = (
     _dangers,
+    _thermometer,
     _heat,
     _oil,
     _stirring,

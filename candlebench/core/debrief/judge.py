@@ -11,6 +11,7 @@ from candlebench.core.debrief.story import Story, story_of
 from candlebench.core.debrief.windows import OilVerdict, PourVerdict, oil_verdict, pour_verdict
 from candlebench.core.events import Event, Stage
 from candlebench.core.guesses import Outcome, outcome, outcomes
+from candlebench.core.learning.drift import Drift, drift_of_melt
 from candlebench.core.melt import Melt
 from candlebench.core.track_record import KeptForecast
 
@@ -37,6 +38,8 @@ class Debrief:
     foretold : tuple of KeptForecast
         Made five and two minutes before, and settled by what came before the jug was emptied.
     guesses : tuple of Outcome
+    drift : Drift or None
+        The lot seemed to melt elsewhere than before: the probe may have drifted.
     """
 
     story: Story
@@ -47,6 +50,7 @@ class Debrief:
     scent: Scent
     foretold: tuple[KeptForecast, ...]
     guesses: tuple[Outcome, ...]
+    drift: Drift | None = None
 
     @property
     def judged(self) -> Curve:
@@ -65,6 +69,7 @@ def debrief_of(
     truth: Curve | None = None,
     foretold: tuple[KeptForecast, ...] = (),
     guesses: tuple[Outcome, ...] | None = None,
+    drift: Drift | None = None,
 ) -> Debrief:
     """Judge a recorded melt.
 
@@ -79,6 +84,8 @@ def debrief_of(
     guesses : tuple of Outcome or None
         How the guesses fared beside the forecasts (`guesses.outcomes`, which folds the whole melt); None
         judges them here at once, without the forecasts, which a page can be told later.
+    drift : Drift or None
+        Whether the probe may have drifted (`drift_of_melt`).
 
     Raises
     ------
@@ -99,6 +106,7 @@ def debrief_of(
         scent=scent_of(story, curve, oil),
         foretold=tuple(kept for kept in foretold if _counts(kept, story)),
         guesses=_guesses(story) if guesses is None else guesses,
+        drift=drift,
     )
 
 
@@ -109,7 +117,7 @@ def full_debrief(events: Iterable[Event], truth: Curve | None = None) -> Debrief
     """
     past = list(events)
     foretold = Melt.replayed(past).kept_forecasts
-    return debrief_of(past, truth, foretold, outcomes(past))
+    return debrief_of(past, truth, foretold, outcomes(past), drift_of_melt(past))
 
 
 def _counts(kept: KeptForecast, story: Story) -> bool:

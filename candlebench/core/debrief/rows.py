@@ -15,9 +15,10 @@ from candlebench.core.debrief.phrases import (
     times_words,
 )
 from candlebench.core.debrief.windows import OilVerdict
+from candlebench.core.learning.drift import Drift
 from candlebench.core.state import Level
 from candlebench.core.units import Shown, clock_face, rounded_clock_face
-from candlebench.words import tr
+from candlebench.words import tr, tr_count
 
 # Shorter than this the oil is not through the jug: a minute is common practice, no source.
 STIRRED_SHORT_S = 45.0
@@ -53,7 +54,7 @@ class Row:
 
 
 def rows(debrief: Debrief, shown: Shown) -> tuple[Row, ...]:
-    """Return what happened: oil, stirred wax, pour, heat, scent."""
+    """Return what happened: oil, stirred wax, pour, heat, scent, and a probe that may have drifted."""
     oil = (_oil(debrief.oil, shown), _stirred(debrief, debrief.oil, shown)) if debrief.oil else ()
     return (
         *oil,
@@ -62,7 +63,18 @@ def rows(debrief: Debrief, shown: Shown) -> tuple[Row, ...]:
         _above(debrief, shown),
         _melted(debrief),
         _scent(debrief),
+        *_drift(debrief.drift, shown),
     )
+
+
+def _drift(drift: Drift | None, shown: Shown) -> tuple[Row, ...]:
+    if drift is None:
+        return ()
+    value = tr("may read {by} too high") if drift.by_k > 0.0 else tr("may read {by} too low")
+    by = f"{abs(shown.difference(drift.by_k)):.1f} {shown.sign}"
+    melts = tr_count("{count} earlier melt", "{count} earlier melts", drift.melts).format(count=drift.melts)
+    why = tr("this lot melted elsewhere in {melts}: check the probe in ice").format(melts=melts)
+    return (Row(tr("Thermometer"), value.format(by=by), why, Level.WARNING),)
 
 
 def caption(debrief: Debrief) -> str:
