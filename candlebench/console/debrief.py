@@ -154,9 +154,8 @@ def _write_pdf(file: Path, debrief: Debrief, attempts: tuple[Attempt, ...], show
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     from PySide6.QtGui import QGuiApplication
 
-    from candlebench.ui.debrief_beside import beside_of
     from candlebench.ui.debrief_paper import write_debrief_pdf
 
     app = QGuiApplication.instance() or QGuiApplication(["candlebench"])
-    write_debrief_pdf(str(file), debrief, attempts, shown, paper, beside_of(debrief.story))
+    write_debrief_pdf(str(file), debrief, attempts, shown, paper)
     del app
