@@ -315,9 +315,11 @@ def _learned(options: argparse.Namespace) -> int:
 
     data = getattr(options, "data", None)
     if options.forget:
-        return forget_learned(data, *options.forget, options.practice)
+        kind, name = options.forget
+        return forget_learned(data, kind, name, options.practice)
     if options.edit:
-        return say_learned(data, *options.edit, options.practice)
+        kind, name, value = options.edit
+        return say_learned(data, kind, name, value, options.practice)
     return show_learned(data, options.json)
 
 

@@ -32,8 +32,17 @@ def show_ports(include_internal: bool, as_json: bool) -> int:
     ]
     for file in sensor_files():
         if include_internal or not sits_inside(file):
-            row = {"path": str(file), "name": sensor_name(file), "maker": "", "serial_number": ""}
-            rows.append({**row, "vid": None, "pid": None, "address": f"file:{file}"})
+            rows.append(
+                {
+                    "path": str(file),
+                    "name": sensor_name(file),
+                    "maker": "",
+                    "serial_number": "",
+                    "vid": None,
+                    "pid": None,
+                    "address": f"file:{file}",
+                }
+            )
     if as_json:
         print(json.dumps(rows))
         return 0

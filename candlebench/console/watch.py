@@ -6,6 +6,7 @@ import sys
 import threading
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 from candlebench.addresses import beside_of, open_source
 from candlebench.console.setup import console_setup, forecast_rows
@@ -119,7 +120,7 @@ class JsonLines:
         event = moment.event
         if isinstance(event, Reading) and event.place is Place.MELT:
             targets_c = self._targets_c or _usual_targets(moment.melt)
-            row = {
+            row: dict[str, Any] = {
                 "elapsed_s": round(event.elapsed_s, 3),
                 "temp_c": event.temp_c,
                 "stage": moment.melt.stage.value,
@@ -166,9 +167,7 @@ def _line(state: MeltState) -> str:
 
 def _beside_row(melt: Melt) -> dict[str, float | None]:
     """The current number of a second probe, by where it hangs; null when it is not current."""
-    if melt.setup.beside is None:
-        return {}
-    state = melt.picture(with_fan=False).beside
+    state = melt.beside
     if state is None:
         return {}
     return {f"{state.place.value}_c": state.temp_c if state.fresh else None}

@@ -39,7 +39,7 @@ from candlebench.core.reading_age import (
     rises,
 )
 from candlebench.core.setup import MeltSetup
-from candlebench.core.state import Level, MeltState, NextStep, Notice
+from candlebench.core.state import BesideState, Level, MeltState, NextStep, Notice
 from candlebench.core.track_record import KeptForecast, TrackRecord
 from candlebench.core.units import Shown, clock_face
 from candlebench.words import tr
@@ -380,6 +380,11 @@ class Melt:
 
     # --- views --------------------------------------------------------------------------------------------
 
+    @property
+    def beside(self) -> BesideState | None:
+        """What a second probe says now; None without one."""
+        return self._probes.beside_state(self._now_s)
+
     def foreseen(self, targets_c: tuple[float, ...]) -> tuple[Crossing | None, ...]:
         """Forecasts for any temperatures, counted from now."""
         self._foresight.prepare(targets_c)
@@ -424,7 +429,7 @@ class Melt:
             kept_forecasts=self._record.kept,
             lifts=progress.lifts,
             read_c=self._probe.read_c,
-            beside=self._probes.beside_state(self._now_s),
+            beside=self.beside,
         )
 
     def _targets(self) -> tuple[float, ...]:
