@@ -1,7 +1,7 @@
 """Notices a display that shows the same number to the last digit where it cannot (T39).
 
 Two ways to know. A probe that trembles up and down does not stop: the calmest half minute that it has ever
-had says how likely so many equal readings are. And a melt moves: off the heat, above its melting interval
+had says how likely so many equal readings are. And a melt moves: off the heat, outside its melting interval
 where nothing holds it, the number must change once it has lost a few digits; on the heat what rose goes on.
 On a plateau, near boiling or after the knob was turned a coarse display may stand for long, and nothing is
 said.
@@ -19,6 +19,8 @@ BLOCK, LEAST_BLOCKS = 30, 4
 # So unlikely must it be by its own trembling; and not before so many readings and seconds.
 LOG_CHANCE = math.log(1e-8)
 LEAST_READINGS, LEAST_S = 25, 20.0
+# Nearer to the room the room itself, a few kelvin off what was typed, may hold the number.
+ABOVE_ROOM_K = 15.0
 # Off the heat: slowest cooling of a large lidded pail, a time constant of 3 h (jugs need 40 to 84 min, H29 to
 # H32), times three for a turn of the curve; so many digits of it.
 SLOWEST_S, DIGITS = 3.0 * 3600.0, 3.0
@@ -161,7 +163,8 @@ class FrozenWatch:
         if not on_heat:
             slowest = max(temp_c - self.room_c, 0.0) / SLOWEST_S
             falls = max(slowest, -0.5 * self._slope_c_per_s(temp_c))
-            return temp_c > melted_c and stands_s > max(OFF_HEAT_LEAST_S, DIGITS * digit_k / falls)
+            cools = temp_c > melted_c or temp_c > self.room_c + ABOVE_ROOM_K
+            return cools and stands_s > max(OFF_HEAT_LEAST_S, DIGITS * digit_k / falls)
         if stands_s <= ON_HEAT_LEAST_S or temp_c > self.boiling_c - UNDER_BOILING_K:
             return False
         rose = self._slope_c_per_s(temp_c)

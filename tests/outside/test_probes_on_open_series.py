@@ -15,6 +15,7 @@ import pytest
 from candlebench.core.events import Reading
 from candlebench.core.place import Place
 from candlebench.core.probe import Heard, Probe
+from candlebench.core.setup import Limits
 from candlebench.core.suspicion import Fault
 from candlebench.core.units import Shown
 
@@ -23,6 +24,8 @@ OPEN_SERIES = Path(__file__).resolve().parents[3] / "shared" / "data" / "cooling
 VESSELS = {"water80ml_fan": 27.0, "canister_run1": 23.2}
 IN_AIR_S, IN_LIQUID_S = (33.0, 87.0), 6.0
 OUT_S = 60.0
+# Beeswax: windows and warnings as in resources/data/waxes.toml.
+LIMITS = Limits(68.0, 70.0, 75.0, 68.0, 71.0, 80.0, 85.0, 95.0)
 # Nearer to the room than 18 K nothing tells a vessel from the air.
 WHILE_HOT = [("water80ml_fan", s) for s in (60.0, 120.0, 180.0, 240.0, 300.0, 360.0)]
 WHILE_HOT += [("canister_run1", s) for s in (60.0, 90.0, 120.0)]
@@ -95,6 +98,27 @@ def test_a_measured_vessel_left_alone_is_believed_throughout(name: str) -> None:
         probe.read(Reading(at_s, 1e9, temp_c), on_heat=False)
         assert probe.suspicion is None
     assert probe.take_left_out() == ()
+
+
+# A display of tenths held while a vessel falls 4 K/min, and 1.2 K/min below the interval of the wax.
+@pytest.mark.parametrize(
+    ("name", "after_s", "within_s"), [("water80ml_fan", 120.0, 60.0), ("canister_run1", 120.0, 200.0)]
+)
+def test_a_display_that_is_held_is_noticed_and_taken_back(name: str, after_s: float, within_s: float) -> None:
+    rows = _series(name)
+    at_s = rows[0][0] + after_s
+    held_c = next(c for s, c in rows if s >= at_s)
+    probe = Probe(Place.MELT, Shown())
+    probe.hangs_in(VESSELS[name], LIMITS, 100.0)
+    said_s = None
+    for now_s, temp_c in rows:
+        if now_s > at_s + within_s + 20.0:
+            break
+        probe.read(Reading(now_s, 1e9, held_c if now_s >= at_s else temp_c), on_heat=False)
+        if said_s is None and probe.suspicion is not None:
+            said_s = now_s - at_s
+    assert said_s is not None and said_s <= within_s
+    assert float(probe.track.times_s[-1]) <= at_s + 1.5
 
 
 @pytest.mark.parametrize("name", VESSELS)
