@@ -36,6 +36,7 @@ class MeltProbes:
         self._shown = shown
         self.wax = Probe(Place.MELT, shown)
         self.beside: Probe | None = None
+        self._ever_beside: dict[Place, Probe] = {}
         self._two = TwoProbes()
         self._together: Suspicion | None = None
         self._lifting = Lifting()
@@ -64,8 +65,12 @@ class MeltProbes:
         if setup.beside is None:
             self.beside = None
             return corrected
-        if self.beside is None or self.beside.place is not setup.beside.place:
-            self.beside = Probe(setup.beside.place, self._shown)
+        # One that was taken out of the setup and named again goes on with its own curve.
+        place = setup.beside.place
+        if self.beside is None or self.beside.place is not place:
+            self.beside = self._ever_beside.setdefault(place, Probe(place, self._shown))
+            self.beside.forget()
+            self.beside.show_in(self._shown)
         self.beside.use(setup.beside.correction, corrects_typed=True)
         self.beside.hangs_in(room_c, None, boiling_c)
         return corrected

@@ -16,7 +16,17 @@ from hurt_probe import (
     seen,
 )
 
-from candlebench.core.events import Action, ActionKind, Event, Gap, KeptOut, MeltBegan, Reading, Stage
+from candlebench.core.events import (
+    Action,
+    ActionKind,
+    Event,
+    Gap,
+    KeptOut,
+    MeltBegan,
+    Reading,
+    SetupChanged,
+    Stage,
+)
 from candlebench.core.melt import Melt
 from candlebench.core.place import Place
 from candlebench.core.setup import Beside
@@ -247,3 +257,22 @@ def test_a_room_probe_only_answers_for_itself() -> None:
     state = melt.state
     assert state.probe.good and state.beside is not None and state.beside.probe.good
     assert state.beside.temp_c == 27.0 and state.alarms == ()
+
+
+def test_a_second_probe_that_is_taken_out_of_the_setup_and_named_again_keeps_its_curve(
+    rows: list[PracticeRow],
+) -> None:
+    here = rows[: int(HEATING_S)]
+    moments = list(played(here, seen(here, scenario_of(FIRST)), live_setup(FIRST), bath_seen(here)))
+    melt = moments[-1].melt
+    before = melt.beside
+    assert before is not None
+    for beside in (None, Beside(Place.BATH)):
+        changed = SetupChanged(HEATING_S, WALL_S + HEATING_S, replace(melt.setup, beside=beside))
+        melt.apply(changed)
+    after = melt.beside
+    assert after is not None and len(after.times_s) == len(before.times_s)
+    # As after a gap: nothing is known of where the water is now, and any number may come first.
+    melt.apply(Reading(HEATING_S + 5.0, WALL_S + HEATING_S + 5.0, 40.0, place=Place.BATH))
+    after = melt.beside
+    assert after is not None and len(after.times_s) == len(before.times_s) + 1
