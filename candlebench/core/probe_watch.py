@@ -131,7 +131,6 @@ class ProbeWatch:
         self._put_in_s = self._done_s = -math.inf
         self._away = _Away()
         self._levels = LevelWatch()
-        self._stood_lower = False
 
     # --- what happens -------------------------------------------------------------------------------------
 
@@ -149,7 +148,6 @@ class ProbeWatch:
         self._path.restart()
         self._levels.restart()
         self._put_in_s = -math.inf
-        self._stood_lower = False
         self._forget_doubt()
 
     def bears_out(self, temp_c: float) -> bool:
@@ -179,7 +177,10 @@ class ProbeWatch:
         if self._away.furthest_k > FAR_K and on_path and not self._is_late(reading):
             # On its way back it is near long before it is right.
             self._away.recent.add(at_s, temp_c, self._path)
-            if not self._is_back(temp_c - self._path.expected_c(at_s), at_s, pace_s):
+            was_one = self._away.near > 0 and len(self._away.held) - self._away.near == 1
+            # A single odd number, and back at once: nothing that hangs in the air warms up so fast.
+            at_once = was_one and self._since_s(at_s) <= CLIFF_S
+            if not at_once and not self._is_back(temp_c - self._path.expected_c(at_s), at_s, pace_s):
                 self._away.held.append(reading)
                 self._away.near += 1
                 return _HELD
@@ -201,13 +202,12 @@ class ProbeWatch:
             self._levels.restart()
             return _BELIEVED
         step = self._levels.add(at_s, temp_c, self._path.reading_sd_k, self._path.step_k)
-        if step is None or (step.by_k > 0.0 and not self._stood_lower):
+        if step is None:
             return _BELIEVED
         self._levels.restart()
         if step.by_k > 0.0:
-            # What stood lower and was believed in the end hangs in the middle again.
+            # Nothing off the heat is hotter than the wax: it hung too cold before, and hangs right again.
             self._path.go_on_elsewhere()
-            self._stood_lower = False
             return replace(self._take(reading), spread_k=step.by_k, doubted_after_s=step.after_s)
         self._path.go_back(step.before)
         self._away.recent.add(at_s, temp_c, self._path)
@@ -356,8 +356,6 @@ class ProbeWatch:
         """What was held is the melt."""
         joined, self._away.held = self._away.held, []
         joined = [each for each in joined if each is not reading]
-        suspicion = self._away.suspicion
-        self._stood_lower = suspicion is not None and suspicion.kind is Fault.STEPPED
         self._levels.restart()
         self._path.go_on_elsewhere()
         for each in joined:

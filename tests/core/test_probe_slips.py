@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import pytest
-from hurt_probe import Hurt, Moment, live_setup, played, rows_of, scenario_of, seen, when_cooled_to
+from hurt_probe import Hurt, Moment, live_setup, played, rows_of, scenario_of, seen, when, when_cooled_to
 
 from candlebench.core.events import ActionKind
 from candlebench.core.state import Alarm
@@ -135,3 +135,15 @@ def test_its_sentence_says_by_how_much() -> None:
     assert alarm.code == "probe_doubtful"
     # 0.7 K colder there: the practice jug's wall, measured off the same melt.
     assert "fell by 0.6 °C" in alarm_words(alarm) or "fell by 0.7 °C" in alarm.message
+
+
+@pytest.mark.parametrize("by_k", [-4.0, 4.0, -12.0])
+def test_one_odd_number_while_the_oil_is_stirred_costs_itself_and_nothing_more(by_k: float) -> None:
+    # Stirring changes the pace; what is near again at once was never away.
+    rows = rows_of("big-pail")
+    at_s = when(rows, ActionKind.STIRRED) + 3.0
+    hurt = _run("big-pail", [Hurt(at_s, at_s + 1.0, by_k=by_k)], at_s, at_s + 60.0)
+    blind = [one.at_s - at_s for one in hurt if one.at_s >= at_s and one.melt.state.probe.doubt]
+    assert not blind or max(blind) <= 2.0
+    assert at_s not in hurt[-1].melt.state.times_s.tolist()
+    assert {at_s + 1.0, at_s + 2.0} <= set(hurt[-1].melt.state.times_s.tolist())
