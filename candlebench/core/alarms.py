@@ -133,7 +133,9 @@ def _too_hot(scene: Scene) -> Alarm | None:
     temp_c, limits = scene.hottest_c, scene.setup.limits
     if temp_c is None or temp_c < scene.warn_c:
         return None
-    cooling_by_itself = not scene.on_heat and scene.rate < RISING_C_PER_MIN
+    # A doubted number above the believed one: the rate is that of before and says nothing of it.
+    doubted = temp_c != scene.temp_c
+    cooling_by_itself = not scene.on_heat and scene.rate < RISING_C_PER_MIN and not doubted
     if cooling_by_itself and temp_c < limits.strong_c:
         return None
     shown = scene.shown

@@ -61,6 +61,7 @@ class Foresight:
         self._boiling_c = boiling_c
         self._happenings: list[Happening] = []
         self._fed_s = self._fed_beside_s = -math.inf
+        # `_lately` is what was told since the oldest one set aside; `_dropped` counts what was let go.
         self._aside: deque[_Aside] = deque()
         self._lately: deque[Happening | tuple[float, float, Place]] = deque()
         self._dropped = 0
@@ -95,7 +96,6 @@ class Foresight:
     def happened(self, happening: Happening) -> None:
         """The heat was changed, or oil went in."""
         self._happenings.append(happening)
-        self._lately.append(happening)
         self._tell(happening)
         self._forget_answers()
 
@@ -122,7 +122,6 @@ class Foresight:
             if isinstance(one, Happening):
                 # What was unsure of those readings goes with them.
                 if one.at_s <= after_s or one.drop_c != 0.0:
-                    self._lately.append(one)
                     self._tell(one)
             elif one[2] is not Place.MELT:
                 self.beside(one[2], one[0], one[1])
@@ -202,6 +201,7 @@ class Foresight:
         self._fans.clear()
 
     def _tell(self, happening: Happening) -> None:
+        self._lately.append(happening)
         if happening.drop_c is not None:
             self._forecaster.oil_added(happening.at_s, happening.drop_c, happening.spread_c)
         elif happening.lifted:

@@ -244,7 +244,9 @@ class Probe:
         self._track = Track.holding(times_s[stays], temps_c)
         self._version += 1
         if self._last is not None:
-            self._last = replace(self._last, elapsed_s=float(times_s[stays][-1]), temp_c=float(temps_c[-1]))
+            last_s = float(times_s[stays][-1])
+            by_hand = last_s in self._by_hand_s
+            self._last = Reading(last_s, zero_wall_s + last_s, float(temps_c[-1]), by_hand, self.place)
             self._read_c = float(self._read.temps_c[-1])
         return True
 

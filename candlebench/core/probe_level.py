@@ -154,7 +154,8 @@ class LevelWatch:
         self, line: "_Line", now: Sequence[tuple[float, float, int]], digit_k: float, reading_sd_k: float
     ) -> float:
         last = _Line([one for one in now if now[-1][0] - one[0] < LEAVES_S])
-        off_k = abs(last.mean_c - line.at(last.mean_s))
+        # Only a fall may be a slip: a jug that is put back on the heat has to be foreseen at once.
+        off_k = line.at(last.mean_s) - last.mean_c
         off_sd_k = max(reading_sd_k, line.scatter_k) * math.sqrt(
             1.0 / last.count + line.variance_at(last.mean_s)
         )

@@ -478,7 +478,9 @@ class ProbeWatch:
         near_room = self._near_room(temp_c, from_c)
         kind = self._away.suspicion.kind if self._away.suspicion is not None else Fault.JUMPED
         holds_s = AIR_HOLDS_S if near_room else _HOLDS_S.get(kind, HOLDS_S)
-        if steady_s >= max(holds_s, 2.0 * pace_s) or self._away.told_of_step:
+        # What stepped down and goes by where it was, upwards, is the melt that is heated again.
+        rose = kind is Fault.STEPPED and off_k > FAR_K
+        if rose or steady_s >= max(holds_s, 2.0 * pace_s) or self._away.told_of_step:
             return self._join(reading, abs(off_k))
         return _KEPT_OUT
 

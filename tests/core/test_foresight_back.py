@@ -2,12 +2,14 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from kitchen import SETUP
 
 from candlebench.core.foresight import Foresight, Happening
 from candlebench.core.place import Place
 from candlebench.core.setup import Beside
+from candlebench.core.track import Track
 
 OFF_S = 300.0
 TARGETS = (75.0, 70.0)
@@ -75,3 +77,26 @@ def test_what_was_unsure_of_them_goes_with_them_and_oil_does_not() -> None:
 
     assert unsure(1.0, 0.0) == unsure(0.0, 0.0)
     assert unsure(1.0, 2.0) > 1.05 * unsure(0.0, 2.0)
+
+
+def test_what_was_done_stays_known_when_a_rebuilt_forecast_goes_back() -> None:
+    setup, lifted_s, oil_s = SETUP, 100.0, 160.0
+    times_s = np.arange(0.0, 200.0)
+    temps_c = np.round(84.0 - times_s / 60.0, 1)
+    found = []
+    for rebuilt in (False, True):
+        foresight = Foresight(setup, 100.0)
+        told = [Happening(lifted_s, lifted=True), Happening(oil_s, 3.0, 1.0)]
+        for at_s, temp_c in zip(times_s.tolist(), temps_c.tolist(), strict=True):
+            while told and told[0].at_s <= at_s:
+                foresight.happened(told.pop(0))
+            if at_s <= 150.0 or not 150.0 < at_s < 170.0:
+                foresight.reading(at_s, temp_c)
+        if rebuilt:
+            stays = (times_s <= 150.0) | (times_s >= 170.0)
+            foresight.rebuild(setup, 100.0, Track.holding(times_s[stays], temps_c[stays]))
+        assert foresight.go_back(152.0)
+        crossing = foresight.crossing(70.0, 199.0)
+        assert crossing is not None
+        found.append(crossing.made_at_s + crossing.in_s)
+    assert found[1] == pytest.approx(found[0], rel=0.02)

@@ -144,13 +144,51 @@ def test_a_jug_put_back_on_the_heat_unsaid_is_believed_and_warned_of(k_per_min: 
     said.clear()
     # The hob takes half a minute to come through the wall (H16 to H19), then it goes.
     back_s, highest_c = at_s, 76.0
+    foreseen_s = math.inf
     while highest_c < 88.0:
         since_s = at_s - back_s
         highest_c = 76.0 + k_per_min / 60.0 * (since_s - 30.0 * (1.0 - math.exp(-since_s / 30.0)))
         read(highest_c)
+        (crossing,) = melt.foreseen((85.0,))
+        if crossing is not None and math.isfinite(crossing.in_s):
+            foreseen_s = min(foreseen_s, since_s)
         at_s += 1.0
+    # At half a kelvin above the trough the turn is plain; the hob itself takes half a minute.
+    assert foreseen_s <= 75.0
     # Warned of on the way, at the latest at the first limit that is passed (80 °C here), by some digits.
     dangers = [said[code] for code in ("too_hot_soon", "too_hot") if code in said]
     assert dangers and min(dangers) <= 80.5
     state = melt.state
     assert state.fresh and state.temp_c == pytest.approx(highest_c, abs=0.4)
+
+
+@pytest.mark.parametrize("by_hand", [False, True])
+@pytest.mark.parametrize("silent_s", [1500.0, 1800.0, 2300.0, 2450.0])
+def test_a_long_silence_on_the_heat_is_got_over_and_taken_up_again(silent_s: float, by_hand: bool) -> None:
+    events: list[Event] = [MeltBegan(0.0, BEGAN_WALL_S, WIRED)]
+    times_s = [2.0 * i for i in range(121)] + [240.0 + silent_s, 242.0 + silent_s, 244.0 + silent_s]
+    for i, at_s in enumerate(times_s):
+        temp_c = round(60.0 + 0.05 * min(at_s, 240.0), 1) + (5.0 if i > 120 else 0.0)
+        events.append(Reading(at_s, BEGAN_WALL_S + at_s, temp_c, by_hand))
+    melt = Melt.replayed(events)
+    (crossing,) = melt.foreseen((80.0,))
+    assert crossing is None or not math.isnan(crossing.in_s)
+    assert melt.state.temp_c == events[-1].temp_c  # type: ignore[union-attr]
+
+
+def test_a_slip_that_is_followed_by_fast_heat_ends_in_a_warning_below_the_strong_limit() -> None:
+    melt, dice, shown_c = Melt(), random.Random(2), 79.0
+    melt.apply(MeltBegan(0.0, BEGAN_WALL_S, WIRED))
+    melt.apply(Action(1.0, BEGAN_WALL_S + 1.0, ActionKind.OFF_HEAT))
+    first: dict[str, float] = {}
+    for second in range(2, 500):
+        slipped_k = 1.2 if 300 <= second < 340 else 0.0
+        wax_c = 79.0 - min(second, 340) / 60.0 + max(second - 340, 0) / 3.0
+        if wax_c > 90.0:
+            break
+        shown_c += (wax_c - slipped_k - shown_c) / 8.0
+        reading = Reading(float(second), BEGAN_WALL_S + second, round(shown_c + dice.gauss(0.0, 0.04), 1))
+        for notice in melt.apply(reading):
+            first.setdefault(notice.code, wax_c)
+    assert "probe_doubtful" in first
+    assert first["too_hot"] < 85.0

@@ -69,7 +69,8 @@ _SOLID_CONTACTS = (1.0, 0.35)
 _TEMPER = 0.4
 _EDDY_VAR_PER_S = 2e-5
 _STEP_S = 15.0
-_MOST_STEPS = 40
+# Longer steps swing out of control: enough for the longest silence that a forecaster bridges (40 min).
+_MOST_STEPS = 160
 _MOST_LEAP = 0.7
 # A reading beyond the clip loosens the drive by this much per standard deviation: somebody turned the knob.
 _DRIVE_LOOSEN_PER_SD = 1.0 / 60.0
